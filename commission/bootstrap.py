@@ -316,7 +316,9 @@ def hwmon_board(root: Path | None = None) -> HwmonBoard:
     return HwmonBoard(Path("/sys") if root is None else root)
 
 
-def serial_lines(name: str, speed: int, tell: Callable[[str], object]) -> Iterator[str]:
+def serial_lines(
+    name: str, speed: int, tell: Callable[[str], object], *, sleep: Callable[[float], None] | None = None
+) -> Iterator[str]:
     """Yield the lines that come from a serial port, which is never written to; an empty text while none comes.
 
     Raises
@@ -324,9 +326,11 @@ def serial_lines(name: str, speed: int, tell: Callable[[str], object]) -> Iterat
     FileError
         If the extra is missing or the port cannot be opened.
     """
+    import time
+
     from commission.instruments.serial_port import serial_lines as lines
 
-    return lines(name, speed, tell)
+    return lines(name, speed, tell, sleep=sleep or time.sleep)
 
 
 def warm(modules: Iterable[str] = ()) -> threading.Thread:

@@ -219,6 +219,14 @@ class Flow:
         return False
 
     @property
+    def streams(self) -> bool:
+        """Whether rows come by themselves, for `look` to store."""
+        return False
+
+    def left(self) -> None:
+        """Let go what is read live: the place is left."""
+
+    @property
     def listens(self) -> bool:
         """Whether what the board reads is wanted now."""
         return False

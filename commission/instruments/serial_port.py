@@ -74,7 +74,7 @@ def serial_lines(
         try:
             yield from _lines_of(port)
         except OSError:  # so does pyserial call whatever happens to a port
-            tell(f"{clean(name)} is gone; looking for it each second, Ctrl-C ends")
+            tell(f"{clean(name)} is gone; looking for it each second")
         finally:
             port.close()
         port = _found_again(open_port, name, speed, sleep)

@@ -1,7 +1,6 @@
 """A gauge on a serial port, over a pair of pseudo terminals (POSIX): its lines, lost, found again, never written to."""
 
 import os
-import tty
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,29 +9,9 @@ import pytest
 from commission.base.errors import FileError
 from commission.instruments import serial_port
 from commission.instruments.serial_port import serial_lines
+from tests.instruments.pty_gauge import Gauge
 
 pytest.importorskip("serial", reason="the extra serial is not installed")
-
-
-class Gauge:
-    """One end of a cable, the other end a name in the file system that can be pulled and plugged."""
-
-    def __init__(self, name: Path) -> None:
-        self.name = name
-        self.ends: tuple[int, int] = (-1, -1)
-
-    def plug(self) -> None:
-        self.ends = os.openpty()
-        tty.setraw(self.ends[1])
-        self.name.unlink(missing_ok=True)
-        self.name.symlink_to(os.ttyname(self.ends[1]))
-
-    def pull(self) -> None:
-        for end in self.ends:
-            os.close(end)
-
-    def say(self, text: bytes) -> None:
-        os.write(self.ends[0], text)
 
 
 def next_line(lines: Iterator[str]) -> str:
@@ -62,7 +41,7 @@ def test_lines_come_whole_and_a_lost_port_is_found_again(tmp_path: Path) -> None
     gauge.say(b"497.3")
     gauge.pull()
     assert next_line(lines) == "497.2 mbar"
-    assert told == [f"{gauge.name} is gone; looking for it each second, Ctrl-C ends", f"{gauge.name} is there again"]
+    assert told == [f"{gauge.name} is gone; looking for it each second", f"{gauge.name} is there again"]
     assert naps == [1.0, 1.0]
     os.set_blocking(gauge.ends[0], False)
     with pytest.raises(BlockingIOError):

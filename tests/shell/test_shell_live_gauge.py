@@ -9,7 +9,7 @@ import pytest
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.line_pattern import read_line_pattern, read_port
-from commission.shell.live_gauge import live_rows
+from commission.bench.live_rows import live_rows
 from commission.stages.pressure_hold.state.attempt import hold_of
 from tests.holds import GAUGE, ready_build
 from tests.registered import open_logbook
@@ -46,10 +46,8 @@ def test_what_is_no_port_is_refused(typed: str) -> None:
         read_port(typed)
 
 
-def test_one_row_is_kept_in_ten_seconds_and_a_gauge_that_falls_silent_is_told_once(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    now = [0.0]
+def test_one_row_is_kept_in_ten_seconds_and_a_gauge_that_falls_silent_is_told_once() -> None:
+    now, said = [0.0], list[str]()
 
     def lines() -> Iterator[str]:
         for second in range(121):
@@ -57,10 +55,9 @@ def test_one_row_is_kept_in_ten_seconds_and_a_gauge_that_falls_silent_is_told_on
             # at one a second for 25 s, another kind of line up to 100 s, then its own again
             yield f"P={500 - second} mbar T=21" if second <= 25 or second >= 100 else "warming up"
 
-    rows = list(live_rows(LIVE, "gauge [mbar]", lines(), clock=lambda: now[0]))
+    rows = list(live_rows(LIVE, "gauge [mbar]", said.append, lines(), clock=lambda: now[0]))
     assert rows[0] == ("gauge [mbar]", "air [degC]")
     assert [row[0] for row in rows[1:]] == ["500", "490", "480", "400", "390", "380"]
-    said = capsys.readouterr().err.splitlines()
     assert said == [f'no line like "{LINE}" for 30 s; the last one was "warming up"']
 
 

@@ -279,6 +279,8 @@ class Session:
     def look_round(self) -> None:
         """Read the board where a sweep waits for it, and tell what came of that; called while no line comes."""
         flow = self._walk.flow
+        if flow is not None and flow.streams:
+            flow.look()
         if flow is None or not flow.listens:
             return
         before = self._asked

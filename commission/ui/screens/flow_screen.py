@@ -59,6 +59,10 @@ class FlowScreen(BenchScreen):
         """Begin what goes on beside the card."""
         self.beside.mounted(self)
 
+    def on_unmount(self) -> None:
+        """Let go what is read live."""
+        self.flow.left()
+
     def reload(self) -> None:
         """Read the record again and show it."""
         self.typed.wet_is_a_leak = self.flow.wet_is_a_leak

@@ -1,5 +1,6 @@
 """A soak that is read from a port: each row is a reading at its time, and a line that makes no sense stores nothing."""
 
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,7 +10,9 @@ from commission.base.errors import FileError, InputError
 from commission.bench.at_hand import StageAtHand
 from commission.bootstrap import hwmon_board
 from commission.shell.recording import Recording
-from commission.stages.thermal_soak.shell.board import board_lines
+from commission.stages.thermal_soak.card import live
+from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.files.board_rows import board_lines
 from commission.stages.thermal_soak.shell.live import store_live
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import Soaks
@@ -74,3 +77,42 @@ def test_lines_that_do_not_tell_the_air_are_refused_before_one_is_waited_for() -
     with pytest.raises(FileError, match=r"the header lacks air \[degC\]"):
         store_live(job, hand, iter([b"warm [degC]\n"]))
     assert not job.any_stored
+
+
+def _taken(flow: SoakFlow, readings: int) -> None:
+    """Look until so many readings are stored; the thread that reads needs a moment."""
+    for _ in range(500):
+        flow.look()
+        if len(flow.hand.state.of(SoakState).readings) >= readings:
+            return
+        time.sleep(0.005)
+    raise AssertionError(flow.content().remarks)
+
+
+def test_on_its_screen_the_board_is_read_until_hand_and_each_reading_has_the_time_of_its_arrival(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add_chip(tmp_path, 0, "probe", {"temp1_input": 36200, "temp1_label": "T1", "temp2_input": 22000})
+    monkeypatch.setattr("commission.bootstrap.hwmon_board", lambda: hwmon_board(tmp_path))
+    monkeypatch.setattr(live, "EVERY_S", 0.02)
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    flow = SoakFlow(book, build)
+    with pytest.raises(InputError, match="is not one temperature of this board"):
+        flow.answer("live board warm=T9, air=temp2")
+    with pytest.raises(InputError, match="no instrument has a port and a pattern yet"):
+        flow.answer("live bench probe")
+    with pytest.raises(InputError, match="nothing is read live"):
+        flow.answer("hand")
+    clock.run(60)
+    assert flow.answer("live board warm=T1, air=temp2") == "the board is read; hand ends that"
+    _taken(flow, 1)
+    clock.run(30)
+    _taken(flow, 2)
+    assert flow.soaking.live.last.startswith("after 1 min 30 s, warm 36.2")
+    assert flow.content().remarks[0].startswith("The board is read live: ")
+    flow.answer("hand")
+    assert not flow.streams
+    first, second = book.build(build).of(SoakState).readings[:2]
+    # 36.2 °C is 309.35 K, 22 °C 295.15 K; a minute and a minute and a half after the start
+    assert [first.elapsed_s, first.warm_k, first.air_k, second.elapsed_s] == pytest.approx([60, 309.35, 295.15, 90])

@@ -81,7 +81,22 @@ class HoldFlow(Flow):
 
     def look(self) -> bool:
         """Judge again where something is new; return whether it is."""
-        return self.phase is Phase.RUNNING and self.running.look()
+        if self.phase is not Phase.RUNNING:
+            self.left()
+            return False
+        came = self.running.live.take()
+        if came:
+            self.refresh()
+        return self.running.look() or came
+
+    @property
+    def streams(self) -> bool:
+        """Whether a gauge is read live."""
+        return self.running.live.on
+
+    def left(self) -> None:
+        """Let a gauge go that is read live."""
+        self.running.live.end()
 
     def question(self) -> Question | None:
         """Return what is asked now."""

@@ -14,6 +14,7 @@ from commission.bench.deed import Deed
 from commission.bench.figures import difference, duration, forecast
 from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
+from commission.stages.pressure_hold.card.live import LiveHold
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.plan import assumed_text
 from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
 
 WORDS = ("end", "undo", "note", "at", "extend", "abort")
 """What may be typed in place of a reading."""
+LIVE = ("live", "hand")
+"""And where a gauge prints lines on a port."""
 
 REST = 20.0
 """The verdict is not computed again before this many times as long as it took has gone by [1]."""
@@ -51,6 +54,8 @@ class Running:
 
     def __init__(self, hand: "HoldAtHand") -> None:
         self.hand = hand
+        self.live = LiveHold(hand)
+        """The gauge that is read, if any."""
         ending = asked_back.Ending(
             what="hold",
             missing=self._early,
@@ -170,6 +175,10 @@ class Running:
     def _reading(self) -> Question:
         ask, proposal = self._ask()
         more = "undo · note … · at 14:05 … · extend 1 h"
+        if offered := self.live.offered:
+            more += f" · live {offered}"
+        elif self.live.on:
+            more += " · hand"
         return asked_once(
             Prompt(
                 key="reading",
@@ -217,7 +226,8 @@ class Running:
             If it cannot be understood.
         """
         refuse_renamed(text, {"abandon": "abort"})
-        word, rest = command(text, WORDS)
+        live = LIVE if self.live.on or self.live.offered else ()
+        word, rest = command(text, (*WORDS, *live))
         match word:
             case "end" | "undo":
                 return self.asking.deed(word, rest)
@@ -227,6 +237,10 @@ class Running:
                 return late_deed(self.hand, rest)
             case "extend":
                 return extend_deed(self.hand, rest)
+            case "live":
+                return self.live.begin_deed(rest)
+            case "hand":
+                return self.live.end_deed()
             case "abort":
                 return Deed(told="abort the hold: it becomes invalid", do=lambda: self.asking.ask("abort"))
             case _:
@@ -252,11 +266,13 @@ class Running:
         return "An early end rarely decides. Esc: keep holding."
 
     def _close(self) -> Outcome:
+        self.live.end()
         return self.hand.work.close(self.hand.build_id).outcome
 
     def _why_aborted(self) -> Question:
         def do(why: str) -> str:
             self.hand.work.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
+            self.live.end()
             verdict = self.hand.work.close(self.hand.build_id, Ending.ABANDONED)
             self.asking.back()
             return f"the hold is closed: {verdict.outcome.upper()}"
@@ -316,6 +332,8 @@ class Running:
         if hold.started is None:
             return ()
         said = [say(remark) for remark in remarks_on_time(hold, self.hand.book.clock.now())]
+        if live := self.live.remark():
+            said.insert(0, live)
         if self.hand.plan.limit_pa_m3_s and self.elapsed_s < (self.hand.plan.settle_s or 0.0):
             said.insert(0, f"Settling: readings count from {duration(self.hand.plan.settle_s or 0.0)} after the start.")
         if hold.looks > 1:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.shell.day_type import At
     from commission.stages.pressure_hold.entries import SourceOff
-    from commission.stages.pressure_hold.shell.feed_place import Places, Row
+    from commission.stages.pressure_hold.files.placed import Places, Row
 
 LONGEST_LINE = 65_538
 """Longer lines are cut, and the reader refuses the pieces [bytes]."""
@@ -223,7 +223,7 @@ class _Feeder:
             self._book.work(Holds).seal_stream(self._build_id)
 
     def _store(self, places: Places, row: Row) -> None:
-        from commission.stages.pressure_hold.shell.feed_place import Already
+        from commission.stages.pressure_hold.files.placed import Already
 
         placed = places.place(row, self._stream.line)
         if isinstance(placed, Already):
@@ -241,6 +241,7 @@ class _Feeder:
     def _begin(self, row: Row) -> Places:
         """Open the logbook for writing, start the hold if it is a new one, and see to it that the input fits."""
         from commission.shell.options import refuse_read_only
+        from commission.stages.pressure_hold.files.placed import Places
         from commission.stages.pressure_hold.shell.feed_begin import (
             begin_hold,
             build_or_none,
@@ -250,7 +251,6 @@ class _Feeder:
             stage_of,
             tell_other_lines,
         )
-        from commission.stages.pressure_hold.shell.feed_place import Places
 
         header = self._stream.header
         assert header is not None  # a row came, so a header did
@@ -266,7 +266,7 @@ class _Feeder:
         else:
             self._build_id = running_build(book, self._name)
             tell_other_lines(book, self._build_id, self._stream.settings)
-        places = Places(book, self._build_id, fresh=self._new)
+        places = Places(book, self._build_id, tell, fresh=self._new)
         if places.absolute is not header.absolute:
             wanted = "absolute [kPa]" if places.absolute else "gauge [mbar]"
             raise FileError(f"the running hold is read otherwise; its pressure column is headed like {wanted}")

@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from commission.procedure.model import Stage
     from commission.record.logbook import Logbook
     from commission.stages.pressure_hold.entries import HoldPlan
+    from commission.stages.pressure_hold.files.placed import Row
     from commission.stages.pressure_hold.shell.basis import Settings
-    from commission.stages.pressure_hold.shell.feed_place import Row
     from commission.stages.pressure_hold.shell.options import Wish
 
 LOWEST_START_PA = 500.0

@@ -14,6 +14,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, limit_deed, look_deed, read_deed
+from commission.stages.thermal_soak.card.live import LiveSoak
 from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
 from commission.stages.thermal_soak.judge.reasons import MISSING
 from commission.stages.thermal_soak.model import SoakVerdict
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 
 NAMED = 4
 """Most joints that are named as missing [1]; our choice: more fill the card."""
-WORDS = ("file", "joints", "limit", "level", "reservoir", "undo", "note", "end")
+WORDS = ("file", "joints", "limit", "live", "hand", "level", "reservoir", "undo", "note", "end")
 """What may be typed in place of a reading."""
 
 
@@ -45,13 +46,19 @@ class Soaking:
     def __init__(self, hand: "StageAtHand[Soaks]", verdict: "Callable[[], SoakVerdict]") -> None:
         self.hand = hand
         self._verdict = verdict
+        self.live = LiveSoak(hand)
+        """What is read by itself, if anything."""
         ending = Ending(
             what="soak",
             missing=self._missing,
             hint="Without a pass what comes next stays locked. Esc goes on with the soak.",
-            close=lambda: hand.work.close(hand.build_id).outcome,
+            close=self._close,
         )
         self.asking = AskedBack(hand, self._last, ending)
+
+    def _close(self) -> Outcome:
+        self.live.end()
+        return self.hand.work.close(self.hand.build_id).outcome
 
     def back(self) -> bool:
         """Take back a question about the end or a withdrawal."""
@@ -101,21 +108,18 @@ class Soaking:
     def deed(self, text: str) -> Deed:
         """Return what a line does; raises where it cannot be understood, or may not be done now."""
         word, rest = command(text, WORDS)
-        match word:
-            case "" if says_paper(rest):
-                return look_deed(self.hand, rest)
-            case "":
-                return read_deed(self.hand, rest)
-            case "file":
-                return feed_deed(self.hand, rest)
-            case "level" | "reservoir":
-                return level_in(self.hand, word, rest)
-            case "joints":
-                return look_deed(self.hand, rest)
-            case "limit":
-                return limit_deed(self.hand, rest)
-            case _:
-                return self.asking.deed(word, rest)
+        if not word:
+            return look_deed(self.hand, rest) if says_paper(rest) else read_deed(self.hand, rest)
+        ways: dict[str, Callable[[str], Deed]] = {
+            "file": lambda text: feed_deed(self.hand, text),
+            "level": lambda text: level_in(self.hand, word, text),
+            "reservoir": lambda text: level_in(self.hand, word, text),
+            "joints": lambda text: look_deed(self.hand, text),
+            "live": self.live.begin_deed,
+            "hand": lambda _: self.live.end_deed(),
+            "limit": lambda text: limit_deed(self.hand, text),
+        }
+        return ways[word](rest) if word in ways else self.asking.deed(word, rest)
 
     def _last(self) -> LastEntry:
         taken = self.hand.state.of(SoakState).taken
@@ -143,8 +147,9 @@ class Soaking:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with where it settles, and what a pass still needs."""
         verdict, readings = self._verdict(), self.hand.state.of(SoakState).readings
+        live = tuple(filter(None, (self.live.remark(),)))
         if not readings:
-            return replace(card, step="reading 1")
+            return replace(card, step="reading 1", remarks=live)
         reasons = reasons_of(verdict)
         return replace(
             card,
@@ -152,6 +157,7 @@ class Soaking:
             figures=on_card(verdict),
             verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
             missing=self._joints_left(),
+            remarks=live,
             reasons=reasons[1:],
             plot=verdict.picture is not None,
         )

@@ -67,6 +67,25 @@ class SoakFlow(Flow):
         """Return the build's name and where in it this is."""
         return attempt_title(self.hand.state, THERMAL_SOAK, "thermal soak", after=self.phase is Phase.AFTER)
 
+    def look(self) -> bool:
+        """Store what came by itself; return whether there is anything new to show."""
+        if self.phase is not Phase.SOAKING:
+            self.left()
+            return False
+        came = self.soaking.live.take()
+        if came:
+            self.refresh()
+        return came
+
+    @property
+    def streams(self) -> bool:
+        """Whether anything is read by itself."""
+        return self.soaking.live.on
+
+    def left(self) -> None:
+        """Let go what is read by itself."""
+        self.soaking.live.end()
+
     def question(self) -> Question | None:
         """Return what is asked now."""
         match self.phase:

@@ -14,6 +14,10 @@ class SoakBeside(Beside):
         self.flow = flow
         self.plot: SoakPlot = SoakPlot()
 
+    def tick(self, *, typing: bool) -> bool:
+        """Store what came by itself."""
+        return self.flow.look()
+
     def shown(self) -> None:
         """Draw what is new."""
         if self.flow.phase not in (Phase.SOAKING, Phase.AFTER):

@@ -11,6 +11,7 @@ from commission.base.errors import FileError
 from commission.record.machine.instrument import InstrumentKind
 from commission.shell.live_gauge import live_table
 from commission.shell.recording import recording, records
+from commission.stages.thermal_soak.files.live_table import EVERY_S
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -18,9 +19,6 @@ if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
     from commission.shell.recording import Recording
     from commission.stages.thermal_soak.work import Soaks
-
-EVERY_S = 60.0
-"""Usual time between two readings [s]; our choice: thirty in half an hour, as when they are typed."""
 
 
 @records("BUILD", "INSTRUMENT")
@@ -78,23 +76,16 @@ def store_live(job: Recording, hand: StageAtHand[Soaks], lines: Iterable[bytes])
     """
     from commission.bench.deed import said
     from commission.shell.console import tell
-    from commission.stages.thermal_soak.files.soak_csv import read_soak
+    from commission.stages.thermal_soak.files.live_table import LiveTable
     from commission.stages.thermal_soak.text import reading_text
 
     found = iter(lines)
-    header = b"elapsed [s]," + next(found)
-    read_soak(header + _example(header))
+    table = LiveTable(next(found))
     for line in found:
         hand.refresh()
-        elapsed_s = hand.work.elapsed_s(hand.state)
         try:
-            readings = read_soak(header + f"{elapsed_s:.3f},".encode() + line).readings
+            reading = table.reading(hand.work.elapsed_s(hand.state), line)
         except FileError as error:
             tell(f"refused: {error}")
             continue
-        job.do(said(reading_text(readings[0]), partial(hand.work.read, hand.build_id, readings)))
-
-
-def _example(header: bytes) -> bytes:
-    """Return a row that fits any header row, so that this one is read before the first line is waited for."""
-    return b",".join([b"20"] * (header.count(b",") + 1)) + b"\n"
+        job.do(said(reading_text(reading), partial(hand.work.read, hand.build_id, (reading,))))

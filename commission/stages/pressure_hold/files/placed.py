@@ -11,13 +11,14 @@ from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.record.logged import Sample
 from commission.record.machine.instrument import InstrumentKind
-from commission.shell.console import tell
-from commission.shell.shown import shown
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.times import AHEAD_S
+from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.base.clock import Elapsed
+    from collections.abc import Callable
+
+    from commission.base.clock import ClockMark, Elapsed
     from commission.record.logbook import Logbook
     from commission.record.machine.instrument import Instrument
 
@@ -72,7 +73,8 @@ class Places:
     from its start. A row without either is stamped on arrival.
     """
 
-    def __init__(self, book: Logbook, build_id: str, *, fresh: bool) -> None:
+    def __init__(self, book: Logbook, build_id: str, tell: Callable[[str], object], *, fresh: bool) -> None:
+        self._tell = tell
         self._clock = book.clock
         hold = hold_of(book.build(build_id))
         assert hold.started is not None  # whoever asks has seen to it that a hold runs
@@ -95,8 +97,10 @@ class Places:
         """Whether the hold is read in absolute pressure."""
         return self._gauge.kind is InstrumentKind.ABSOLUTE_GAUGE
 
-    def place(self, row: Row, line: int) -> Sample | Already:
+    def place(self, row: Row, line: int, now: ClockMark | None = None) -> Sample | Already:
         """Return a row as it is to be stored, or its place where it is stored already.
+
+        ``now``: the clocks when it came; None: they are read.
 
         Raises
         ------
@@ -104,7 +108,7 @@ class Places:
             If it lies before the start or before what is stored, or is beyond the gauge's range.
         """
         self._refuse_range(row, line)
-        now = self._clock.now()
+        now = now or self._clock.now()
         since = elapsed_between(self._start, now)
         self._tell_moved(since)
         elapsed = self._elapsed(row)
@@ -136,9 +140,9 @@ class Places:
             return
         self._told = True
         way = "back" if since.wall_step_s < 0 else "forward"
-        by = shown(abs(since.wall_step_s), Quantity.DURATION)
+        by = show(abs(since.wall_step_s), Quantity.DURATION)
         counts = "no clock bridges that" if since.lost else "the hold counts by a clock that cannot be set"
-        tell(f"warning: the computer's clock was set {way} by {by} during the hold; {counts}")
+        self._tell(f"warning: the computer's clock was set {way} by {by} during the hold; {counts}")
 
     def stored(self, sample: Sample) -> None:
         """Take note that a sample was stored."""
@@ -157,14 +161,14 @@ class Places:
         """Return the place of the same row stored before; None where the row is new."""
         field = "elapsed" if row.at_ms is None else "time"
         if elapsed < 0:
-            early = shown(-elapsed, Quantity.DURATION)
+            early = show(-elapsed, Quantity.DURATION)
             raise FileError(f"it lies {early} before the start of the hold; check the clock", line=line, field=field)
         if self._last is None or _key(elapsed) > _key(self._last.elapsed_s):
             return None
         number, values = self._known.get(_key(elapsed), (0, None))
         if values is not None and _same(values, row):
             return Already(number)
-        at, last = (shown(s, Quantity.DURATION) for s in (elapsed, self._last.elapsed_s))
+        at, last = (show(s, Quantity.DURATION) for s in (elapsed, self._last.elapsed_s))
         what = "other values are stored for that time" if number else "nothing is stored for that time"
         raise FileError(
             (
@@ -178,7 +182,7 @@ class Places:
     def _refuse_range(self, row: Row, line: int) -> None:
         if row.pressure_pa <= self._gauge.high:
             return
-        read, high = (shown(pa, self._gauge.quantity) for pa in (row.pressure_pa, self._gauge.high))
+        read, high = (show(pa, self._gauge.quantity) for pa in (row.pressure_pa, self._gauge.high))
         raise FileError(
             f'{read} is above the range of "{self._gauge.name}", {high}; check the number and the unit in the header',
             line=line,

@@ -1,0 +1,124 @@
+"""A hold that a gauge on a serial port is read into while its screen is there: the rows of ``feed --live``."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from typing import TYPE_CHECKING
+
+from commission.base.errors import CommissionError, InputError
+from commission.bench.deed import Deed
+from commission.bench.live_feed import LiveFeed, gauge_lines
+from commission.bench.live_rows import EVERY_S, live_instrument
+from commission.record.machine.instrument import InstrumentKind
+from commission.stages.pressure_hold.files.placed import Already, Places
+from commission.stages.pressure_hold.files.stream import HoldStream
+
+if TYPE_CHECKING:
+    from commission.bench.live_feed import Arrived
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
+
+HEADED = {InstrumentKind.GAUGE: "gauge", InstrumentKind.ABSOLUTE_GAUGE: "absolute"}
+"""Gauges that a hold is read with, and how their column is headed."""
+
+
+class LiveHold:
+    """Takes the rows of a gauge into the running hold, each stored at the time of its arrival."""
+
+    def __init__(self, hand: HoldAtHand) -> None:
+        self.hand = hand
+        self.told = ""
+        """What was told last of the port or of a row; empty where all is well."""
+        self.stored = 0
+        """Rows that were stored since it was begun."""
+        self._feed: LiveFeed | None = None
+        self._stream = HoldStream()
+        self._places: Places | None = None
+
+    @property
+    def on(self) -> bool:
+        """Whether a gauge is read."""
+        return self._feed is not None
+
+    @property
+    def offered(self) -> str:
+        """A gauge that prints lines and fits this hold; empty where none does, or one is read."""
+        kind = self.hand.plan.gauge.kind
+        fit = (one.name for one in self.hand.book.shop().instruments if one.port and one.pattern and one.kind is kind)
+        return "" if self.on else next(fit, "")
+
+    def begin_deed(self, text: str) -> Deed:
+        """Return what reading a gauge does; raises where none of that name prints lines, or it does not fit."""
+        one = live_instrument(text, self.hand.book.shop().instruments)
+        if one.kind is not self.hand.plan.gauge.kind:
+            raise InputError(f"{one.name} is a {one.kind}; this hold is read with a {self.hand.plan.gauge.kind}")
+        told = f"read {one.name} on {one.port}, a row each {EVERY_S:g} s, as long as this screen is there"
+
+        def do() -> str:
+            self.end()
+            self.told, self.stored, self._stream, self._places = "", 0, HoldStream(), None
+            source = gauge_lines(one, f"{HEADED[one.kind]} [{one.unit}]", EVERY_S)
+            self._feed = LiveFeed(one.name, source, self.hand.book.clock.now)
+            return f"{one.name} is read; hand ends that"
+
+        return Deed(told=told, do=do)
+
+    def end_deed(self) -> Deed:
+        """Return what ending it does; raises where nothing is read."""
+        if not self.on:
+            raise InputError("no gauge is read live; type live and its name first")
+        return Deed(told="read no gauge from now on; readings are typed", do=self._ended)
+
+    def _ended(self) -> str:
+        self.end()
+        return f"{self.stored} rows were stored; type the readings"
+
+    def end(self) -> None:
+        """Let the port go, and seal what came."""
+        if self._feed is None:
+            return
+        self._feed.stop()
+        self._feed = None
+        if self.stored:
+            with suppress(CommissionError):  # the logbook may be let go already: then they stay a tail without a seal
+                self.hand.work.seal_stream(self.hand.build_id)
+
+    def take(self) -> bool:
+        """Store what came; return whether there is anything new to show."""
+        feed, new = self._feed, False
+        for arrived in () if feed is None else feed.take():
+            new = True
+            if arrived.told:
+                self.told = arrived.told
+            else:
+                self._take(arrived)
+            if arrived.ended:
+                self.end()
+        return new
+
+    def _take(self, arrived: Arrived) -> None:
+        """Store a row, or say why it is none; the header row comes first."""
+        try:
+            row = self._stream.push(arrived.line)
+            if row is None or not hasattr(row, "pressure_pa"):
+                return
+            if self._places is None:
+                self._places = Places(self.hand.book, self.hand.build_id, self._tell, fresh=False)
+            placed = self._places.place(row, self._stream.line, arrived.mark)  # type: ignore[arg-type]
+            if isinstance(placed, Already):
+                return
+            self.hand.work.stream(self.hand.build_id, [placed], header=self._stream.header_text)
+            self._places.stored(placed)
+        except CommissionError as error:
+            self.told = f"not stored: {error}"
+            return
+        self.stored, self.told = self.stored + 1, ""
+
+    def _tell(self, told: str) -> None:
+        self.told = told
+
+    def remark(self) -> str:
+        """Return how it stands, in a sentence; empty where nothing is read and nothing is told."""
+        if self._feed is None:
+            return self.told and f"Read no longer: {self.told}."
+        told = self.told or ("waits for its first line" if not self.stored else "well")
+        return f"{self._feed.name} is read live, {self.stored} rows stored: {told}."
