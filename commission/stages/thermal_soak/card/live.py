@@ -10,7 +10,6 @@ from commission.bench.ask import command
 from commission.bench.deed import Deed
 from commission.bench.live_feed import LiveFeed, gauge_lines
 from commission.bench.live_rows import live_instrument
-from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.thermal_soak.files.live_table import EVERY_S, LiveTable
 from commission.stages.thermal_soak.text import reading_text
@@ -107,8 +106,8 @@ class LiveSoak:
                 self._table = LiveTable(arrived.line)
                 return
             self.hand.refresh()
-            started = self.hand.state.run(THERMAL_SOAK).started
-            at_s = 0.0 if started is None else elapsed_between(started.mark, arrived.mark).elapsed_s
+            since_s = elapsed_between(arrived.mark, self.hand.book.clock.now()).elapsed_s
+            at_s = max(0.0, self.hand.work.elapsed_s(self.hand.state) - since_s)
             reading = self._table.reading(at_s, arrived.line)
             self.hand.work.read(self.hand.build_id, (reading,))
         except CommissionError as error:
