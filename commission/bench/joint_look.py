@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.bench.ask import listed, one_of
+from commission.record.machine.dryness import refuse_wet
 from commission.record.machine.joints import Paper
 
 
@@ -32,6 +33,8 @@ def read_look(text: str, joints: Sequence[str], due: Sequence[str]) -> LookLine:
     ------
     InputError
         If it says nothing of the paper, names no joint, or says of all at once that they are not dry.
+    NotAllowed
+        If the note of a dry look says that something is wet.
 
     Examples
     --------
@@ -43,6 +46,8 @@ def read_look(text: str, joints: Sequence[str], due: Sequence[str]) -> LookLine:
     paper = next((one for one in Paper if words and words[-1].casefold() == one), None)
     if paper is None:
         raise InputError("type what the paper shows: dry, damp or wet; for another joint its name before the word")
+    if paper is Paper.DRY:
+        refuse_wet(note)
     name = " ".join(words[:-1]).removesuffix(":").strip()
     if name.casefold() == "all":
         if paper is not Paper.DRY:

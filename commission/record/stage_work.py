@@ -9,6 +9,7 @@ from commission.record.build_state import BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
 from commission.record.ladder import StageWord, ladder
 from commission.record.logged import Logged
+from commission.record.machine.dryness import refuse_wet
 from commission.record.machine.proof import Proof
 from commission.record.record import Record
 from commission.record.unknown import refuse_unknown
@@ -68,8 +69,9 @@ class StageWork:
         Raises
         ------
         NotAllowed
-            If it is not the next one.
+            If it is not the next one, or its note says that something is wet.
         """
+        refuse_wet(note)
         state = self.unlocked(build_id)
         missing = self.missing_steps(state)
         if not missing or missing[0] != step_id:

@@ -149,7 +149,8 @@ def _liquid() -> Iterator[Step]:
     yield Step(typed=("bottle", "add", "red can", "--base", "water", "--size", "2 L"))
     yield Step(typed=("amount", BUILD, "700 mL", "--bottle", "red can", "--temp", "21 degC"))
     for step in ("protect", "first_fill", "bursts", "look", "to_the_mark"):
-        yield Step(typed=("fill", "step", BUILD, step), after_s=MINUTE)
+        dry = ("--all-dry",) if step == "look" else ()
+        yield Step(typed=("fill", "step", BUILD, step, *dry), after_s=MINUTE)
     yield Step(typed=("fill", "end", BUILD), judged="pass")
     yield Step(typed=("bleed", "begin", BUILD, "--inlet-covered"))
     yield Step(typed=("bleed", "cycle", BUILD, "30 min 12 mL upright few quiet"), after_s=31 * MINUTE)

@@ -30,6 +30,8 @@ class Rungs(Frozen):
     """Whether by the record the pump runs alone now, under its leak watch."""
     joints: tuple[str, ...] = ()
     """The joints that the last leak watch named."""
+    fed_by: tuple[str, ...] = ()
+    """Names of the supply, and of its cables that were made by hand."""
 
     def after(self, change: Change) -> "Rungs":
         """Return what still holds after a change of the loop: cables and voltages do, pump and machine do not.

@@ -62,7 +62,8 @@ class ToppedUp(Frozen):
     pour: Pour
     """From where and how much."""
     usual_m3: float
-    """So much is usual since the level last stood at the mark, by the procedure [m3]."""
+    """So much is usual since the level last stood at the mark, by the procedure, less earlier top-ups of the visit
+    [m3]."""
 
 
 class ServiceDone(Frozen):

@@ -7,13 +7,16 @@ from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.record.mishaps import Mishaps
-from commission.stages.first_power.entries import MachineStarted
+from commission.stages.first_power.at_hand import PowerAtHand
+from commission.stages.first_power.card.machine import MachineRung
+from commission.stages.first_power.entries import CableTested, MachineStarted
 from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.first_power import FirstPower
+from commission.units.show import say
 from tests.fakes import HandClock, new_book
-from tests.power_builds import SOUND, powered_build, supplied_build, watch_pump
-from tests.wet_builds import answer
+from tests.power_builds import SOUND, cable_test, powered_build, supplied_build, supply, watch_pump
+from tests.wet_builds import answer, filled_build
 
 STANDS = MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True, powered_off=True)
 
@@ -94,6 +97,46 @@ def test_a_failed_start_that_was_withdrawn_is_told_and_no_start_before_it_counts
     judged = book.build(build).judged_run("first_power")
     assert judged is None or judged.stale_by is not None
     book.work(FirstPower).start_machine(build, SOUND)
+    assert machine(book, build) is Outcome.INCONCLUSIVE
+    book.work(FirstPower).findings.mend(build, "whole machine", "it was another build's start")
     verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
     assert any("typed on the wrong build" in why.template for why in verdict.reasons)
+
+
+@pytest.mark.parametrize("between", ["repaired", "nothing"])
+def test_a_new_start_after_one_that_failed_begins_with_nothing_seen(between: str) -> None:
+    book, _, build = watched()
+    hand = PowerAtHand(book, build)
+    rung = MachineRung(hand)
+
+    def typed(line: str) -> None:
+        rung.deed(line).do()
+        hand.refresh()
+
+    typed("speed 6 s 4700 rpm right 41 degC")
+    assert machine(book, build) is Outcome.FAIL
+    if between == "repaired":
+        book.work(FirstPower).findings.mend(build, "whole machine", "plug seated")
+        hand.refresh()
+    typed("heard 2 s")
+    assert machine(book, build) is Outcome.INCONCLUSIVE
+    started = book.build(build).of(FirstPowerState).started
+    assert started is not None
+    assert (started.start.headers_right, started.start.processor_k) == (None, None)
+
+
+def test_a_cable_that_failed_and_was_withdrawn_holds_its_rung_back_until_it_is_said_what_was_done() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    book.work(FirstPower).test_cable(build, cable_test(pin3=None))
+    failed = next(one.seq for one in book.entries(build) if isinstance(one.payload, CableTested))
+    book.withdraw(failed, "a slip {of the finger}")
+    book.work(FirstPower).test_cable(build, cable_test())
+    state = book.work(FirstPower).verdict(book.build(build))
+    assert state.rungs[0].outcome is Outcome.INCONCLUSIVE
+    assert "a slip (of the finger)" in say(state.reasons[0])
+    assert book.work(FirstPower).locked(book.build(build), Rung.SUPPLY) is not None
+    book.work(FirstPower).findings.mend(build, "cable CPU", "probe was on the wrong pin")
+    assert book.work(FirstPower).verdict(book.build(build)).rungs[0].outcome is Outcome.PASS

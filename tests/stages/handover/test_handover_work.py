@@ -133,6 +133,40 @@ def test_a_usual_top_up_takes_no_proof_and_more_asks_for_a_bleed(ml: float, gone
     assert state.coolant_m3 - before == pytest.approx(ml * 1e-6)
 
 
+def test_what_is_usual_to_top_up_counts_once_a_visit_and_the_loss_is_all_of_it() -> None:
+    """9.92 mL are usual as above: 4 + 4 + 4 mL are more by 2.08; lost are 12 mL in one gap of 30 days."""
+    book, clock, build = visited()
+    work = book.work(Handovers)
+    for left in (9.925e-6, 5.925e-6, 1.925e-6):
+        assert work.usual_m3(book.build(build)) == pytest.approx(left, rel=1e-3)
+        assert fallen(book.build(build)) == set()
+        work.top_up(build, poured(4.0))
+        clock.run(60)
+    assert fallen(book.build(build)) == {"bleed"}
+    (gap,), _ = levels_of(book.entries(build), book.build(build))
+    assert gap.gone_m3 == pytest.approx(12e-6)
+
+
+@pytest.mark.parametrize("seen", ["wet at pump", "drips under the pump", "all dry, pump damp"])
+def test_a_look_on_a_visit_that_found_something_wet_is_a_leak(seen: str) -> None:
+    book, _, build = visited()
+    with pytest.raises(NotAllowed, match="at a joint is a leak"):
+        book.work(Handovers).done(build, ServiceItem.LOOK, seen)
+    flow = HandoverFlow(book, build)
+    led(flow, [f"looked {seen}"])
+    assert (flow.did.calls, "pump" in flow.did.at) == ("leak", True)
+    assert book.build(build).of(HandoverState).done == ()
+
+
+@pytest.mark.parametrize("name", ["front", "cpu block", "Pump", "a new radiator", "paste", "supply cables"])
+def test_what_proofs_rest_on_is_not_changed_as_something_other(name: str) -> None:
+    book, _, build = visited()
+    with pytest.raises(NotAllowed, match="proofs rest on"):
+        book.work(Handovers).change_part(build, PartOf.OTHER, name, "leaked")
+    book.work(Handovers).change_part(build, PartOf.OTHER, "case feet", "worn")
+    assert fallen(book.build(build)) == set()
+
+
 def test_draining_on_a_visit_asks_for_the_fill_again() -> None:
     book, _, build = visited()
     book.work(Handovers).drain(build, Drain(dose=amount(1000)))

@@ -109,6 +109,8 @@ def test_a_wet_look_that_was_withdrawn_is_told_by_the_pass_and_its_joint_stays_w
         book.work(FirstPower).start_pump(build, JOINTS[:2])
     watch_pump(book, clock, build)
     answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    assert outcome(book, build, Rung.PUMP) is Outcome.INCONCLUSIVE
+    book.work(FirstPower).findings.mend(build, "joint block", "wiped the filler, wrung the cloth")
     book.work(FirstPower).start_machine(build, SOUND)
     verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
@@ -123,10 +125,11 @@ def test_a_plug_that_failed_is_not_dropped_by_withdrawing_its_reading() -> None:
     book.work(FirstPower).read_rails(build, rails())
     assert outcome(book, build, Rung.SUPPLY) is Outcome.INCONCLUSIVE
     book.work(FirstPower).read_rails(build, (*rails(), *rails("GPU 2")))
+    assert outcome(book, build, Rung.SUPPLY) is Outcome.INCONCLUSIVE
+    (fault,) = book.build(build).of(FirstPowerState).open_faults
+    assert (fault.what, "typed wrong" in fault.said) == ("GPU 2 +12 V", True)
+    book.work(FirstPower).findings.mend(build, "GPU 2 +12 V", "probe sat on +5 V")
     assert outcome(book, build, Rung.SUPPLY) is Outcome.PASS
-    told = book.build(build).of(FirstPowerState).taken_back
-    assert [fault.what for fault in told] == ["GPU 2 +12 V"]
-    assert "typed wrong" in told[0].done
 
 
 def test_a_sweep_of_which_a_level_was_withdrawn_is_swept_again() -> None:

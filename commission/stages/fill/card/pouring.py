@@ -6,13 +6,14 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.verdict import Outcome
+from commission.bench.all_dry import read_all_dry
 from commission.bench.ask import Question, asked_once, command, listed, one_of
 from commission.bench.asked_back import AskedBack, Ending
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
-from commission.bench.words_here import refuse_renamed
+from commission.bench.words_here import hear, refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
@@ -224,9 +225,9 @@ class Pouring:
     def _looked(self, text: str) -> Deed | None:
         """Return what the answer to the look does; None where the line is no answer to it."""
         said = text.strip().casefold()
-        word, note = command(text.strip()[len("all ") :] if said.startswith("all ") else text, (DRY,))
-        if word:
-            return self._done(note, told="every joint and every paper is dry")
+        hear((DRY,))
+        if said.removeprefix("all ").lstrip().startswith(DRY):
+            return self._done(read_all_dry(text), told="every joint and every paper is dry")
         if not said or said.split()[0] == "done":
             raise InputError(f"type {DRY} once each joint and each paper was looked at; wet for a drop anywhere")
         return None

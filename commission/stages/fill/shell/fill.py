@@ -29,16 +29,22 @@ def fill() -> None:
 @records("BUILD", later="at")
 @click.argument("step", metavar="STEP")
 @click.option("--note", default="", help="What is worth knowing about it.")
-def step(build: str, step: str, note: str, *, as_json: bool) -> None:
+@click.option("--all-dry", is_flag=True, help="With look: say that every joint and every paper is dry.")
+def step(build: str, step: str, note: str, *, all_dry: bool, as_json: bool) -> None:
     """Record that a step of the fill was done, in their order; an unknown STEP tells which is next.
 
     \b
     Example:
       commission fill step "Desk loop" protect
+      commission fill step "Desk loop" look --all-dry
     """
     from commission.procedure.model import When
-    from commission.stages.fill.work.fills import OF_A_FILL, PUMP_STEP
+    from commission.stages.fill.work.fills import LOOK_STEP, OF_A_FILL, PUMP_STEP
 
+    if step == LOOK_STEP and not all_dry:
+        raise click.UsageError(
+            "look at every joint and every paper, then say --all-dry; record what is wet with commission defect"
+        )
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
         job.print_cautions(hand, *OF_A_FILL)

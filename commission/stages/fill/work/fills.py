@@ -54,7 +54,9 @@ if TYPE_CHECKING:
 
 PUMP_STEP = "bursts"
 """The step of the fill in which the pump runs."""
-STEPS_OF_A_PASS = ("first_fill", "bursts", "look")
+LOOK_STEP = "look"
+"""Id of the step that looks for drips."""
+STEPS_OF_A_PASS = ("first_fill", "bursts", LOOK_STEP)
 """The steps without which a fill is no pass: the amounts alone do not say that anybody looked for drips."""
 OF_A_FILL = (When.BEFORE_POURING, When.LAYING_OUT, When.POURING, When.LOOKING)
 """The moments of a fill whose cautions are printed where nobody can be asked: all but those about the pump."""

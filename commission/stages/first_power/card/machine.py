@@ -52,9 +52,10 @@ class MachineRung:
 
     @property
     def _turns(self) -> bool:
-        """Whether a start that stays on waits for the rest of the looks."""
-        seen = self.seen
-        return seen is not None and seen.after_s is not None and not seen.powered_off
+        """Whether a start that stays on waits for the rest of the looks; one that asked for power off is over."""
+        seen, verdict = self.seen, self.verdict
+        over = verdict is not None and verdict.power_off
+        return seen is not None and seen.after_s is not None and not seen.powered_off and not over
 
     @property
     def _looked(self) -> bool:

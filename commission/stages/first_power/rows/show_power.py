@@ -65,7 +65,7 @@ def _before(power: FirstPowerState) -> Iterator[Fact]:
     for aborted in power.aborted:
         for row in aborted_rows(aborted):
             yield row.of("aborted")
-    for fault in (*power.faults, *power.taken_back):
+    for fault in power.faults:
         done = f"done: {fault.done}" if fault.done else "NOT REPAIRED as logged: say what was done"
         yield f"failed before: {fault.what}: {say(Phrase('', fault.said, fault.amounts))} {done}"
 

@@ -65,6 +65,14 @@ def mended(faults: Sequence[PowerFault], what: str, done: str) -> tuple[PowerFau
     return tuple(replace(each, done=done) if each.what == what and not each.done else each for each in faults)
 
 
+def with_faults(faults: Sequence[PowerFault], found: Sequence[PowerFault]) -> tuple[PowerFault, ...]:
+    """Return the faults with others, which stay open though what told of them was withdrawn."""
+    kept = tuple(faults)
+    for one in found:
+        kept = _with(kept, one)
+    return kept
+
+
 def _with(faults: Sequence[PowerFault], found: PowerFault) -> tuple[PowerFault, ...]:
     last = next((each for each in reversed(faults) if each.what == found.what), None)
     if last is None or (last.done and last.said != found.said):

@@ -26,9 +26,15 @@ from commission.stages.first_power.entries import (
     SupplyDescribed,
     WetWatchEnded,
 )
-from commission.stages.first_power.state.faults import after_cable, after_machine, after_rails, after_watch, mended
+from commission.stages.first_power.state.faults import (
+    after_cable,
+    after_machine,
+    after_rails,
+    after_watch,
+    with_faults,
+)
 from commission.stages.first_power.state.outcomes import rung_outcomes
-from commission.stages.first_power.state.power import FirstPowerState, apply_power
+from commission.stages.first_power.state.power import FirstPowerState, after_cure, apply_power
 
 
 def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry) -> BuildState:
@@ -54,7 +60,9 @@ def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry
 def with_power(state: BuildState, power: FirstPowerState) -> BuildState:
     """Put what the rungs add up to in its place; what each shows is kept beside it, for whoever waits for it."""
     shown = rung_outcomes(power.record(hold_passed=False, filled=False))  # no outcome of a rung rests on these two
-    return state.with_(power).with_(Rungs(shown=shown, pump_runs=power.pump_since is not None, joints=power.joints))
+    fed_by = () if power.supply is None else (power.supply.name, *power.supply.hand_made)
+    runs = power.pump_since is not None
+    return state.with_(power).with_(Rungs(shown=shown, pump_runs=runs, joints=power.joints, fed_by=fed_by))
 
 
 def _of_power(found: Finding) -> bool:
@@ -93,7 +101,7 @@ def _without_what_was_lost(power: FirstPowerState, seq: int, payload: FirstPower
 
 
 def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
-    """Return the state after a withdrawn entry: what failed by it no longer counts, and is told with the reason.
+    """Return the state after a withdrawn entry: what failed by it stays a fault until it is said what was done.
 
     What was read on a plug that failed stays wanted, and a joint that was wet stays to be looked at: else a withdrawal
     would do what leaving them out without a reason may not. What failed by it takes away the rungs above and what stood
@@ -101,28 +109,29 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
     """
     power, said = state.of(FirstPowerState), withdrawal.payload
     assert isinstance(said, Withdrawn)  # the fold looked it up
-    done = f"withdrawn by entry {withdrawal.seq}: {said.reason}"
+    reason = said.reason.replace("{", "(").replace("}", ")")  # nothing in it is a place for an amount
+    why = f" Withdrawn by entry {withdrawal.seq}: {reason}."
     match entry.payload:
         case CableTested(test=test, verdict=cable):
-            faults = after_cable((), test.cable.name, cable)
+            failed = after_cable((), test.cable.name, cable)
             others = tuple(one for one in power.cables_lost if one[0] != test.cable.name)
             power = replace(power, cables_lost=(*others, (test.cable.name, withdrawal.seq)))
         case RailsRead(verdict=rails, power_good=good):
-            faults = after_rails((), rails, good)
-            failed = [row.reading.plug for row in rails.rows if row.outcome is Outcome.FAIL]
-            plugs = tuple(dict.fromkeys((*power.plugs, *failed)))
+            failed = after_rails((), rails, good)
+            low = [row.reading.plug for row in rails.rows if row.outcome is Outcome.FAIL]
+            plugs = tuple(dict.fromkeys((*power.plugs, *low)))
             power = replace(power, plugs=plugs, rails_lost=withdrawal.seq)
         case JointLooked(look=look):
-            faults = after_watch((), (look,))
-            leaked = (look.joint,) if faults else ()
+            failed = after_watch((), (look,))
+            leaked = (look.joint,) if failed else ()
             power = replace(power, look_lost=withdrawal.seq, leaked=tuple(dict.fromkeys((*power.leaked, *leaked))))
         case MachineStarted(verdict=machine):
-            faults = after_machine((), machine)
+            failed = after_machine((), machine)
         case _:
             return state
-    taken_back = (*power.taken_back, *(replace(fault, done=done) for fault in faults))
-    state = with_power(state, replace(power, taken_back=taken_back))
-    return _fallen_above(state, entry, withdrawal.seq) if faults else state
+    faults = with_faults(power.faults, [replace(one, said=one.said + why) for one in failed])
+    state = with_power(state, replace(power, faults=faults))
+    return _fallen_above(state, entry, withdrawal.seq) if failed else state
 
 
 def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
@@ -145,7 +154,7 @@ def machine_cured(state: BuildState, found: Finding, _seq: int) -> BuildState:
     if found.raised.where != Rung.MACHINE:
         return state
     power = state.of(FirstPowerState)
-    return with_power(state, replace(power, faults=mended(power.faults, str(Rung.MACHINE), found.cure)))
+    return with_power(state, after_cure(power, str(Rung.MACHINE), found.cure))
 
 
 def all_rungs_fallen(state: BuildState) -> BuildState:

@@ -6,6 +6,7 @@ from typing import assert_never
 from commission.base.clock import ClockMark
 from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.entries import (
@@ -69,8 +70,6 @@ class FirstPowerState(Frozen):
     """Cables, voltages, joints and starts of the machine that failed, mended or not."""
     aborted: tuple[AbortedTest, ...] = ()
     """Tests that were aborted, in order; what failed in one stays a fault."""
-    taken_back: tuple[PowerFault, ...] = ()
-    """What failed by entries that were withdrawn, each with the reason."""
     leaked: tuple[str, ...] = ()
     """Joints that were wet or wept since the loop was last filled or changed; every later watch looks at them."""
     look_lost: int = 0
@@ -155,7 +154,7 @@ class FirstPowerState(Frozen):
             power_good=self.power_good,
             wet=self.wet,
             machine=self.machine,
-            faults=(*(f for f in self.faults if f.done), *self.open_faults, *self.taken_back),
+            faults=(*(f for f in self.faults if f.done), *self.open_faults),
         )
 
 
@@ -175,7 +174,7 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
         case SupplyDescribed():
             return _described(state, payload)
         case PowerFaultMended(what=what, done=done):
-            return replace(state, faults=mended(state.faults, what, done))
+            return after_cure(state, what, done)
         case CableTested(test=test):
             others = tuple(tested for tested in state.cables if tested.test.cable.name != test.cable.name)
             faults = after_cable(state.faults, test.cable.name, payload.verdict)
@@ -197,6 +196,16 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
             return state
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def after_cure(state: FirstPowerState, what: str, done: str) -> FirstPowerState:
+    """Return the state after it was said what was done about a fault; the next start of the machine begins afresh.
+
+    What was seen at a start that failed says nothing of the machine as it was put right.
+    """
+    failed = state.machine is not None and state.machine.outcome is Outcome.FAIL
+    started = None if failed and what == str(Rung.MACHINE) else state.started
+    return replace(state, faults=mended(state.faults, what, done), started=started)
 
 
 def _watched(

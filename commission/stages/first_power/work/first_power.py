@@ -13,6 +13,7 @@ from commission.record.done_at import done_mark
 from commission.record.locks import counts, disproved, not_repaired, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.dryness import refuse_wet
 from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.proof import Proof
@@ -256,10 +257,12 @@ class FirstPower(StageWork):
         Raises
         ------
         NotAllowed
-            If the pump was not started.
+            If the pump was not started, or the note of a dry look says that something is wet.
         InputError
             If there is no such joint.
         """
+        if paper is Paper.DRY:
+            refuse_wet(note)
         state = self.known(build_id)
         watch = self.watch(state)
         known = next((name for name in watch.joints if name.casefold() == joint.casefold()), None)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.bench.deed import Deed, said
+from commission.record.machine.dryness import wet_in, wet_place
 from commission.record.part_changed import PartOf
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.state import same_base
@@ -115,7 +116,9 @@ def drained_deed(hand: CoolantAtHand, text: str) -> Deed:
 
 
 def done_deed(hand: CoolantAtHand, item: ServiceItem, note: str) -> Deed:
-    """Return what a look or a cleaning does."""
+    """Return what a look or a cleaning does; a look at which something is wet is a leak, and leads to its card."""
+    if item is ServiceItem.LOOK and wet_in(note):
+        return Deed(told=f"{note}: that is a leak", calls="leak", at=wet_place(note), seen=note)
     what = {
         ServiceItem.LOOK: "level and joints were looked at",
         ServiceItem.CLEANING: "filters and radiators were cleaned",

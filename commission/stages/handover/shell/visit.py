@@ -64,7 +64,7 @@ def top_up(build: str, line: str, *, as_json: bool) -> None:
 @records("BUILD")
 @click.argument("note", metavar="[SEEN]", default="")
 def looked(build: str, note: str, *, as_json: bool) -> None:
-    """Record a look at level and joints, and what was seen.
+    """Record a look at level and joints, and what was seen; what is wet opens a defect, as "commission defect" does.
 
     \b
     Example:
@@ -139,7 +139,10 @@ def _do(build: str, deed_of: Callable[[CoolantAtHand], Deed], *, as_json: bool) 
 
     with recording(build, as_json=as_json) as job:
         before = {rung.stage.id: rung.word for rung in job.book.ladder(job.book.build(job.build_id))}
-        job.do(deed_of(at_hand(job.book, job.build_id)))
+        deed = deed_of(at_hand(job.book, job.build_id))
+        job.do(deed)
+        if deed.calls:
+            job.leak(where=deed.at or "place not named", seen=deed.seen)
         for rung in job.book.ladder(job.book.build(job.build_id)):
             if rung.word is not before[rung.stage.id]:
                 job.say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")

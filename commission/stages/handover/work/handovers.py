@@ -10,6 +10,9 @@ from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
 from commission.record.done_at import done_ms
 from commission.record.logged import Logged
+from commission.record.machine.dryness import wet_in
+from commission.record.machine.parts import PartKind
+from commission.record.machine.rungs import Rungs
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.record import Record
 from commission.record.stage_work import StageWork, refuse_unanswered
@@ -41,6 +44,12 @@ SHORTEST_LIFE_S = 604_800.0
 """Shortest life of a coolant [s]; our choice: below a week it is a slip of the unit."""
 LONGEST_LIFE_S = 10 * 31_557_600.0
 """Longest life of a coolant [s]; our choice: no bottle states more than ten years."""
+
+_PROVED = frozenset(
+    {*(kind.rsplit(" ", 1)[-1].removesuffix("s") for kind in PartKind if kind is not PartKind.OTHER), "cable", "supply"}
+    | {"psu", "paste", "pad"}
+)
+"""Last words of what proofs rest on, without the s of several; our choice: the kinds of parts, and what feeds them."""
 
 
 class Handovers(StageWork):
@@ -213,9 +222,11 @@ class Handovers(StageWork):
         Raises
         ------
         NotAllowed
-            If no visit goes on, or cautions are unanswered.
+            If no visit goes on, cautions are unanswered, or a look found something wet: that is a leak.
         """
         state = self._on_visit(build_id)
+        if item is ServiceItem.LOOK and (wet := wet_in(note)):
+            raise NotAllowed(f"{clip(wet)} at a joint is a leak: type leak, or run commission defect")
         if len(note) > LONGEST_TEXT:
             raise InputError(f"that has {len(note)} characters; {LONGEST_TEXT} are the most")
         return self.book.record(build_id, ServiceDone(attempt=state.run(HANDOVER).attempt, item=item, note=note))
@@ -226,9 +237,11 @@ class Handovers(StageWork):
         Raises
         ------
         NotAllowed
-            If no visit goes on, cautions are unanswered, or no reason is given.
+            If no visit goes on, cautions are unanswered, no reason is given, or what proofs rest on is called other.
         """
-        self._on_visit(build_id)
+        state = self._on_visit(build_id)
+        if of is PartOf.OTHER:
+            refuse_other(state, name)
         changed = PartChanged(
             stage=HANDOVER,
             of=of,
@@ -244,6 +257,17 @@ class Handovers(StageWork):
             raise NotAllowed("no visit goes on; begin one first, with why")
         refuse_unanswered(self.missing_cautions(state, When.BEFORE_SERVICE))
         return state
+
+
+def refuse_other(state: BuildState, name: str) -> None:
+    """Raise NotAllowed where something is called other that is a part, chain, cable or supply: proofs rest on it."""
+    said = " ".join(name.casefold().split())
+    chains, parts = (one.name for one in state.plugged.chains), (one.name for one in state.parts)
+    known = [" ".join(one.casefold().split()) for one in (*parts, *chains, *state.of(Rungs).fed_by)]
+    last = said.rsplit(" ", 1)[-1].removesuffix("s")
+    named = any(said == one or f" {said} " in f" {one} " or (" " in one and one in said) for one in known)
+    if named or last in _PROVED:
+        raise NotAllowed(f"proofs rest on {clip(name)}: type its name as the build has it, without other")
 
 
 def refuse_spares(named: SparesNamed) -> None:

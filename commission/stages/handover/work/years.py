@@ -89,8 +89,10 @@ def levels_of(entries: Iterable[Logged], state: BuildState) -> tuple[tuple[Toppe
     """Return the top-ups with the time in which each was lost, and when the level stood at its mark last [ms].
 
     It stands there when the machine is handed over, and after each top-up. Whatever else moves coolant, or opens the
-    loop, ends such a time: what went then is no loss, and the next begins when the machine is handed back.
+    loop, ends such a time: what went then is no loss, and the next begins when the machine is handed back. Top-ups of
+    one visit fill one gap: they count as one.
     """
+    same_visit = False
     others = {one.seq for one in moves_of(state) if not beside(one.movement)}
     found: list[Topped] = []
     level: int | None = None
@@ -102,25 +104,35 @@ def levels_of(entries: Iterable[Logged], state: BuildState) -> tuple[tuple[Toppe
             case HandedOver():
                 level = done_ms(entry) if level is None else level
                 first = level if first is None else first
+                same_visit = False
             case ToppedUp(pour=pour):
                 if level is not None and first is not None:
-                    times = ((level - first) / 1000, (done_ms(entry) - first) / 1000)
-                    found.append(Topped(gone_m3=pour.dose.volume_m3, from_s=times[0], to_s=times[1]))
-                    level = done_ms(entry)
+                    before = found.pop() if same_visit else None
+                    from_s = (level - first) / 1000 if before is None else before.from_s
+                    gone = pour.dose.volume_m3 + (0.0 if before is None else before.gone_m3)
+                    found.append(Topped(gone_m3=gone, from_s=from_s, to_s=(done_ms(entry) - first) / 1000))
+                    level, same_visit = done_ms(entry), True
             case PartChanged(of=PartOf.LOOP):
-                level = None
+                level, same_visit = None, False
             case _ if entry.seq in others:
-                level = None
+                level, same_visit = None, False
             case _:
                 pass
     return tuple(found), level
 
 
 def usual_m3(stage: Stage, entries: Iterable[Logged], state: BuildState, now: int) -> float:
-    """Return what is usual to top up [m3]: the usual loss since the level stood at its mark, and the reading."""
-    _, level = levels_of(entries, state)
+    """Return what is usual to top up yet [m3]: the usual loss since the level stood at its mark, and the reading.
+
+    Both count once a visit: what was topped up on it before is taken off.
+    """
+    rows = [one for one in entries if one.seq not in state.withdrawn]
+    began = max((one.seq for one in state.of(HandoverState).visits), default=0)
+    _, level = levels_of([one for one in rows if one.seq <= began], state)
+    before = [one.payload.pour for one in rows if isinstance(one.payload, ToppedUp) and one.seq > began]
     since_s = 0.0 if level is None else max(0.0, (now - level) / 1000)
-    return stage.limit("usual_reading_m3") + stage.limit("usual_loss_m3_s") * since_s
+    whole = stage.limit("usual_reading_m3") + stage.limit("usual_loss_m3_s") * since_s
+    return max(0.0, whole - sum(pour.dose.volume_m3 for pour in before))
 
 
 def loss_of(stage: Stage, entries: Iterable[Logged], state: BuildState) -> Loss | None:

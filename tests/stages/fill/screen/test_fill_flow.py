@@ -2,7 +2,7 @@
 
 import pytest
 
-from commission.base.errors import InputError, NotAllowed
+from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent
 from commission.procedure.model import When
@@ -361,7 +361,7 @@ def test_a_step_cannot_be_done_before_anything_was_poured() -> None:
         flow.answer("done")
 
 
-@pytest.mark.parametrize("answer", ["dry", "Dry", "all dry", "dry at the second look"])
+@pytest.mark.parametrize("answer", ["dry", "Dry", "all dry", "dry # at the second look"])
 def test_the_look_for_drips_is_answered_by_its_word_and_never_by_enter_alone(answer: str) -> None:
     book, log, _, build = poured()
     flow = FillFlow(book, build)
@@ -374,6 +374,11 @@ def test_the_look_for_drips_is_answered_by_its_word_and_never_by_enter_alone(ans
     for text in ("", "done", "done all of it"):
         with pytest.raises(InputError, match=r"type dry .* wet for a drop"):
             flow.answer(text)
+    for text in ("dry but pump drips", "dry: pump wet", "all dry except the pump", "dry at the second look"):
+        with pytest.raises(CommissionError, match="dry"):
+            flow.answer(text)
+    with pytest.raises(NotAllowed, match="is not all dry"):
+        book.work(Fills).do_step(build, "look", "pump drips")
     assert log.head() == before
     flow.answer(answer)
     assert flow.hand.work.missing_steps(flow.hand.state) == ("to_the_mark",)
