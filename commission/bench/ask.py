@@ -2,14 +2,14 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Never, Protocol
+from typing import TYPE_CHECKING, Never, Protocol, Unpack
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen, replace
 from commission.base.text import clip
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
+from commission.bench.prompt import AskedSo, Prompt
 from commission.bench.words_here import hear
 from commission.record.ladder import StageState
 
@@ -48,13 +48,13 @@ class _Once:
         return self._last[1]
 
 
-def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
+def with_reader(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
     """Return a question whose answer is read once: what is told of it is the deed that Enter does.
 
     Parameters
     ----------
     prompt
-        What is asked, without what it understands.
+        What is asked; what it understands is left out.
     read
         Returns what an answer does; raises InputError or NotAllowed.
     """
@@ -62,43 +62,47 @@ def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
     return Question(prompt=replace(prompt, understand=lambda text: once(text).told), deed=once)
 
 
+def asked_once(read: Callable[[str], Deed], **prompt: Unpack[AskedSo]) -> Question:
+    """Return a question by what its prompt says; ``read`` as in ``with_reader``."""
+    return with_reader(Prompt(**prompt), read)
+
+
 def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str]) -> Question:
     """Return a question that is answered by one of some words, all meaning the first, which Enter offers."""
-    prompt = Prompt(key=key, ask=ask, hint=hint, proposal=words[0])
-    return asked_choice(prompt, (words, Deed(told=words[0], do=do)))
+    return asked_choice((words, Deed(told=words[0], do=do)), key=key, ask=ask, hint=hint, proposal=words[0])
 
 
-def asked_text(prompt: Prompt, read: Callable[[str], str], do: Callable[[str], str]) -> Question:
+def asked_text(read: Callable[[str], str], do: Callable[[str], str], **prompt: Unpack[AskedSo]) -> Question:
     """Return a question that is answered by a text, such as why; what is read of it is told, and given on.
 
     Parameters
     ----------
-    prompt
-        What is asked.
     read
         Returns the text as it is meant; raises InputError.
     do
         Does it, and returns what was done in one line.
+    prompt
+        What is asked.
     """
 
     def deed(text: str) -> Deed:
         said = read(text)
         return Deed(told=said, do=lambda: do(said))
 
-    return asked_once(prompt, deed)
+    return asked_once(deed, **prompt)
 
 
-def asked_choice(prompt: Prompt, *choices: tuple[Sequence[str], Deed]) -> Question:
+def asked_choice(*choices: tuple[Sequence[str], Deed], **prompt: Unpack[AskedSo]) -> Question:
     """Return a question with some answers: of each the words for it and what it does; the first is named in a refusal.
 
     Parameters
     ----------
-    prompt
-        What is asked.
     choices
         The answers.
+    prompt
+        What is asked.
     """
-    return asked_once(prompt, lambda text: choice_of(text, *choices))
+    return asked_once(lambda text: choice_of(text, *choices), **prompt)
 
 
 def choice_of(text: str, *choices: tuple[Sequence[str], Deed]) -> Deed:

@@ -9,7 +9,6 @@ from commission.bench.card import CardContent, CautionLine, CautionMark
 from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text
 from commission.bench.deed import Deed
 from commission.bench.needs import turn
-from commission.bench.prompt import Prompt
 from commission.bench.undo import Undo
 from commission.procedure.model import Caution, When
 from commission.record.ladder import StageState, StageWord
@@ -249,13 +248,11 @@ class StageAtHand(Generic[W]):
         title, below_title = self.stage.title, below.stage.title.lower()
         waits = f"rests on {below_title}, which is {below.word}" if undone else self.rung.why
         return asked_once(
-            Prompt(
-                key="locked",
-                ask=f"{title} is locked: it {waits}. Enter goes there.",
-                hint="" if barred else "or: override and the reason, which stands in every report from then on",
-                proposal="go",
-            ),
             lock_deed,
+            key="locked",
+            ask=f"{title} is locked: it {waits}. Enter goes there.",
+            hint="" if barred else "or: override and the reason, which stands in every report from then on",
+            proposal="go",
         )
 
     def override_deed(self, reason: str) -> Deed:

@@ -16,7 +16,6 @@ from commission.base.text import clip, counted
 from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.deed import Deed
 from commission.bench.figures import clock_time, local_time
-from commission.bench.prompt import Prompt
 from commission.procedure.model import Caution, When
 from commission.record.entries import CautionAcknowledged
 from commission.record.fold import withdrawn_numbers
@@ -156,13 +155,11 @@ def ask_folded(hand: Hand, work: "StageWork", read: tuple[ReadBefore, ...]) -> Q
         raise InputError("Enter where you know them; or type cautions to read each again")
 
     return asked_once(
-        Prompt(
-            key="cautions known",
-            ask=f"{counted(len(read), 'caution')} that you read before, unchanged. Still known?",
-            hint="cautions opens them one by one",
-            proposal="known",
-        ),
         deed,
+        key="cautions known",
+        ask=f"{counted(len(read), 'caution')} that you read before, unchanged. Still known?",
+        hint="cautions opens them one by one",
+        proposal="known",
     )
 
 
@@ -208,12 +205,10 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
         return Deed(told=caution.state, do=acknowledge)
 
     return asked_once(
-        Prompt(
-            key=f"caution {caution.id}",
-            ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
-            hint=f"{caution.state}: typed, since somebody may get hurt",
-            placeholder=word,
-            afresh=True,
-        ),
         deed,
+        key=f"caution {caution.id}",
+        ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
+        hint=f"{caution.state}: typed, since somebody may get hurt",
+        placeholder=word,
+        afresh=True,
     )

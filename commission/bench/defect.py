@@ -5,7 +5,6 @@ from collections.abc import Callable
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, some_text
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.record.build_state import BuildState, Finding
 
 MOST = 2
@@ -54,10 +53,8 @@ def ask_cure(finding: Finding, hint: str, record: Callable[[str, str], object]) 
     """
     read = some_text("what was done")
     return asked_once(
-        Prompt(
-            key=f"cure {finding.seq}",
-            ask=f"What was done about it ({finding.told})?",
-            hint=hint,
-        ),
         lambda text: cure_deed(finding, read(text), record),
+        key=f"cure {finding.seq}",
+        ask=f"What was done about it ({finding.told})?",
+        hint=hint,
     )

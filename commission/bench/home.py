@@ -10,7 +10,6 @@ from commission.bench.face import Face, Start
 from commission.bench.needs import Need, need_of
 from commission.bench.no_name import refuse_no_name
 from commission.bench.operator import operator_deed
-from commission.bench.prompt import Prompt
 from commission.bench.running import may_run, what_runs
 from commission.record.fold import BuildState
 from commission.record.logbook import BuildRow, Logbook
@@ -155,12 +154,10 @@ class HomeFlow:
             return Deed(told=named.told, do=do)
 
         return asked_once(
-            Prompt(
-                key="operator",
-                ask="Who works at this bench? Type a name; it stands beside every entry.",
-                hint="On any line: units psi fl oz degF shows amounts in these units.",
-            ),
             deed,
+            key="operator",
+            ask="Who works at this bench? Type a name; it stands beside every entry.",
+            hint="On any line: units psi fl oz degF shows amounts in these units.",
         )
 
     def _which(self) -> Question:
@@ -180,14 +177,12 @@ class HomeFlow:
                 "brings back",
             )
         return asked_once(
-            Prompt(
-                key="build",
-                ask=ask,
-                hint=hint,
-                proposal=under.name if under else None,
-                placeholder=f"Enter {does} {under.name}" if under else "such as: North tower",
-            ),
             self._deed,
+            key="build",
+            ask=ask,
+            hint=hint,
+            proposal=under.name if under else None,
+            placeholder=f"Enter {does} {under.name}" if under else "such as: North tower",
         )
 
     def _whether(self, name: str) -> Question:
@@ -208,13 +203,11 @@ class HomeFlow:
         asks = f'Start a new build called "{name}"?' if near is None else f'Did you mean "{near.name}"?'
         opens, or_type = ("", "yes or no") if near is None else ("opens it · new starts the other", "yes, new or no")
         return asked_once(
-            Prompt(
-                key="start",
-                ask=f'There is no build "{name}". {asks}',
-                hint=f"{f'yes {opens}'.strip()} · no · or the name of another build",
-                placeholder=f"type {or_type}",
-            ),
             deed,
+            key="start",
+            ask=f'There is no build "{name}". {asks}',
+            hint=f"{f'yes {opens}'.strip()} · no · or the name of another build",
+            placeholder=f"type {or_type}",
         )
 
     def _near(self, name: str) -> BuildRow | None:

@@ -5,7 +5,6 @@ from collections.abc import Callable, Sequence
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.bench.ask import Question, asked_text, some_text
-from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 
 
@@ -80,12 +79,10 @@ def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -
         return f"withdrawn: {last.told}"
 
     return asked_text(
-        Prompt(
-            key="undo",
-            ask=f"Why is {last.told} wrong? It stays in the log and no longer counts.",
-            hint="Esc leaves it as it is.",
-            proposal="mistyped",
-        ),
         reason_of,
         do,
+        key="undo",
+        ask=f"Why is {last.told} wrong? It stays in the log and no longer counts.",
+        hint="Esc leaves it as it is.",
+        proposal="mistyped",
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from enum import StrEnum
+from typing import Required, TypedDict
 
 from commission.base.frozen import Frozen
 
@@ -33,6 +34,18 @@ class Prompt(Frozen):
     """Whether the next key takes the place of a text that was refused: true where one word is wanted."""
     understand: Callable[[str], str] = plain_text
     """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""
+
+
+class AskedSo(TypedDict, total=False):
+    """What of a prompt is said where it is asked, by the names of its fields; what it understands follows from that."""
+
+    key: Required[str]
+    ask: Required[str]
+    hint: str
+    initial: str
+    placeholder: str
+    proposal: str | None
+    afresh: bool
 
 
 def shown_when_empty(prompt: Prompt) -> str:

@@ -10,7 +10,6 @@ from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
 from commission.bench.last_entry import reason_of
-from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.payload import kind_shown
@@ -92,12 +91,10 @@ class RecordFlow:
 
     def _which(self) -> Question:
         return asked_once(
-            Prompt(
-                key="record",
-                ask="Type the number of a wrong entry to withdraw it, or note and what is worth remembering.",
-                hint="Up and down scroll. Nothing is ever changed: a withdrawn entry stays and no longer counts.",
-            ),
             self._deed,
+            key="record",
+            ask="Type the number of a wrong entry to withdraw it, or note and what is worth remembering.",
+            hint="Up and down scroll. Nothing is ever changed: a withdrawn entry stays and no longer counts.",
         )
 
     def _deed(self, text: str) -> Deed:
@@ -123,13 +120,11 @@ class RecordFlow:
             return f"entry {logged.seq} withdraws entry {entry.seq}"
 
         return asked_text(
-            Prompt(
-                key="why",
-                ask=f"Why is entry {entry.seq} wrong ({kind_shown(entry.payload)}: {self._told(entry)[:60]})?",
-                hint="a reason; Esc leaves it as it is",
-            ),
             reason_of,
             do,
+            key="why",
+            ask=f"Why is entry {entry.seq} wrong ({kind_shown(entry.payload)}: {self._told(entry)[:60]})?",
+            hint="a reason; Esc leaves it as it is",
         )
 
     def _entry(self, seq: int) -> Logged:

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Protocol
 
 from commission.base.errors import InputError, NotAllowed
-from commission.bench.ask import Question, asked_once
+from commission.bench.ask import Question, with_reader
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, why_undone
 from commission.record.fold import withdrawn_numbers
@@ -56,7 +56,7 @@ class Undo:
         def deed(text: str) -> Deed:
             return self._deed(question) if text.strip().casefold() == "undo" else question.deed(text)
 
-        return asked_once(question.prompt, deed)
+        return with_reader(question.prompt, deed)
 
     def _deed(self, question: Question) -> Deed:
         """Return what ``undo`` does: withdraw the last entry of the stage, in the stage's own words where it has any.

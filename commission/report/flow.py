@@ -10,7 +10,6 @@ from commission.bench.ask import Asked, Question, asked_once, asked_text, some_t
 from commission.bench.build_facts import rung_text
 from commission.bench.deed import Deed
 from commission.bench.named_file import typed_path
-from commission.bench.prompt import Prompt
 from commission.record.issue import last_told, reports_of
 from commission.report.handed_out import checked_file, hand_out
 from commission.report.made import report_number, stands_of
@@ -101,19 +100,17 @@ class ReportFlow:
             return ""
 
         number = report_number(self.build_id, self.replaces)
-        prompt = Prompt(key="why", ask=f"Why does a new report replace {number}?", hint="The new one says so.")
-        return asked_text(prompt, some_text("why it is replaced"), do)
+        ask = f"Why does a new report replace {number}?"
+        return asked_text(some_text("why it is replaced"), do, key="why", ask=ask, hint="The new one says so.")
 
     def _where(self) -> Question:
         kept = "".join(sign if sign.isalnum() else "-" for sign in self.state.name)
         return asked_once(
-            Prompt(
-                key="file",
-                ask="Type the file for the report: .html to read and print, .pdf, .txt or .json.",
-                hint="A file that is there is left as it is. Handing out is recorded.",
-                proposal=f"{kept}-{self.number}.html",
-            ),
             self._deed,
+            key="file",
+            ask="Type the file for the report: .html to read and print, .pdf, .txt or .json.",
+            hint="A file that is there is left as it is. Handing out is recorded.",
+            proposal=f"{kept}-{self.number}.html",
         )
 
     def _deed(self, text: str) -> Deed:

@@ -4,7 +4,6 @@ from commission.bench.ask import Flow, Question, asked_once, command
 from commission.bench.at_hand import StageAtHand
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from tests.toy_stage.model import STAGE
@@ -37,13 +36,11 @@ class FiltersFlow(Flow):
             return self.hand.ask_caution(When.BEFORE_PLUGGING)
         ends = self.hand.state.run(STAGE).running
         return asked_once(
-            Prompt(
-                key="filter",
-                ask="Which filter, and how wide is the widest gap at its frame?",
-                hint="such as: front 0.8 mm; or end",
-                proposal="end" if ends else None,
-            ),
             self._read,
+            key="filter",
+            ask="Which filter, and how wide is the widest gap at its frame?",
+            hint="such as: front 0.8 mm; or end",
+            proposal="end" if ends else None,
         )
 
     def _read(self, text: str) -> Deed:

@@ -1,13 +1,14 @@
 """Asks of a gauge whether it has digits or a needle, how finely a dial is read, and whether it is tapped."""
 
 from collections.abc import Callable
+from typing import Unpack
 
 from commission.base.errors import CommissionError
 from commission.bench.ask import Question, asked_once
 from commission.bench.deed import Deed
 from commission.bench.figures import instrument_line, instrument_step
 from commission.bench.instrument.typed import with_face, with_marks, with_tapping
-from commission.bench.prompt import Prompt
+from commission.bench.prompt import AskedSo
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.units.worded import worded
 
@@ -49,46 +50,43 @@ class FaceForm:
 
     def _face(self) -> Question:
         return self._ask(
-            Prompt(
-                key="gauge face",
-                ask="Has the gauge digits or a needle? An untapped needle lags.",
-                hint="digital · dial",
-            ),
             with_face,
             lambda changed: str(changed.face),
+            key="gauge face",
+            ask="Has the gauge digits or a needle? An untapped needle lags.",
+            hint="digital · dial",
         )
 
     def _marks(self) -> Question:
         return self._ask(
-            Prompt(
-                key="gauge marks",
-                ask="How far apart are two marks of the dial? Is it read to the mark, or to a quarter?",
-                hint=worded("such as: 20 mbar mark · 20 mbar quarter"),
-                proposal=f"{instrument_step(self.gauge)} mark",
-            ),
             with_marks,
             instrument_line,
+            key="gauge marks",
+            ask="How far apart are two marks of the dial? Is it read to the mark, or to a quarter?",
+            hint=worded("such as: 20 mbar mark · 20 mbar quarter"),
+            proposal=f"{instrument_step(self.gauge)} mark",
         )
 
     def _tapped(self) -> Question:
         return self._ask(
-            Prompt(
-                key="gauge tapped",
-                ask="Do you tap the dial before each reading?",
-                hint="yes · no (then the bounds are wider by one division)",
-            ),
             with_tapping,
             instrument_line,
+            key="gauge tapped",
+            ask="Do you tap the dial before each reading?",
+            hint="yes · no (then the bounds are wider by one division)",
         )
 
     def _ask(
-        self, prompt: Prompt, change: Callable[[Instrument, str], Instrument], told: Callable[[Instrument], str]
+        self,
+        change: Callable[[Instrument, str], Instrument],
+        told: Callable[[Instrument], str],
+        **prompt: Unpack[AskedSo],
     ) -> Question:
         def deed(text: str) -> Deed:
             changed = change(self.gauge, text)
             return Deed(told=told(changed), do=lambda: self._take(changed))
 
-        return asked_once(prompt, deed)
+        return asked_once(deed, **prompt)
 
     def _take(self, changed: Instrument) -> str:
         self._answers.append(self.gauge)

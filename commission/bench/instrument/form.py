@@ -9,7 +9,6 @@ from commission.bench.figures import face_text, instrument_line, instrument_step
 from commission.bench.instrument import typed as instrument_draft
 from commission.bench.instrument.face_form import FaceForm, needs_face
 from commission.bench.names import free_name
-from commission.bench.prompt import Prompt
 from commission.procedure.model import Stage, TypicalInstrument
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
@@ -112,13 +111,11 @@ class InstrumentForm:
             return Deed(told=f"{chosen.name}: {instrument_line(chosen)}", do=lambda: self._begin(chosen))
 
         return asked_once(
-            Prompt(
-                key="instrument",
-                ask="Which instrument? Type its number or name.",
-                hint=f"one of: {listed(names)}",
-                proposal=names[0] if len(names) == 1 else None,
-            ),
             deed,
+            key="instrument",
+            ask="Which instrument? Type its number or name.",
+            hint=f"one of: {listed(names)}",
+            proposal=names[0] if len(names) == 1 else None,
         )
 
     def _begin(self, chosen: Instrument) -> str:
@@ -137,14 +134,12 @@ class InstrumentForm:
 
         more = f"range 0 to {pressure(2e5, 'bar')}" if draft.kind is InstrumentKind.GAUGE else f"unit {draft.unit}"
         return asked_once(
-            Prompt(
-                key="instrument figures",
-                ask=f"Are these {'usual figures' if self.known is None else 'figures'} right? Enter stores them; "
-                "or change one a line.",
-                hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
-                proposal="store",
-            ),
             deed,
+            key="instrument figures",
+            ask=f"Are these {'usual figures' if self.known is None else 'figures'} right? Enter stores them; "
+            "or change one a line.",
+            hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
+            proposal="store",
         )
 
     def _change(self, new: Instrument, word: str) -> str:

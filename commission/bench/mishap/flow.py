@@ -14,7 +14,6 @@ from commission.bench.mishap.first_aid import CASES, FIRST_AID, card_of
 from commission.bench.mishap.story import next_asked
 from commission.bench.mishap.told import Told
 from commission.bench.mishap.words import HELP, REPAIRED
-from commission.bench.prompt import Prompt
 from commission.record.build_state import Finding
 from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap
@@ -172,7 +171,7 @@ class MishapFlow:
             known = read(text)
             return Deed(told=known.last, do=lambda: self._take(known))
 
-        return asked_once(Prompt(key=f"mishap {key}", ask=ask, hint=hint, proposal=self._again or proposal), deed)
+        return asked_once(deed, key=f"mishap {key}", ask=ask, hint=hint, proposal=self._again or proposal)
 
     def _leave(self, ask: str) -> Question:
         return asked_word("back", *DONE, key="mishap leave", ask=ask, hint="", do=lambda: self._through(""))

@@ -8,7 +8,6 @@ from commission.bench.ask import Question, asked_choice
 from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import StageRun
 from commission.stages.bleed.entries import BleedClosed
@@ -44,15 +43,13 @@ class BleedAfter:
             hint = f"next: {onward[0][0][-1]} · {hint}" if onward else hint
         proposal = ("next" if onward else None) if passed else "bleed"
         return asked_choice(
-            Prompt(
-                key=f"after bleed {proposal}",
-                ask=f"{ask} Next: {onward[0][0][-1]}." if onward and passed else ask,
-                hint=hint,
-                proposal=proposal,
-                placeholder="" if proposal else "type bleed",
-            ),
             *onward,
             (("bleed", "again", "yes"), self.hand.again_deed()),
+            key=f"after bleed {proposal}",
+            ask=f"{ask} Next: {onward[0][0][-1]}." if onward and passed else ask,
+            hint=hint,
+            proposal=proposal,
+            placeholder="" if proposal else "type bleed",
         )
 
     def _onward(self, closed: BleedClosed, *, passed: bool) -> "tuple[tuple[tuple[str, ...], Deed], ...]":

@@ -12,7 +12,6 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.last_entry import LastEntry, latest
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
@@ -95,14 +94,12 @@ class Bleeding:
         elif self.hand.state.of(BleedState).cycles:
             ask = "Type the next cycle: minutes, top-up, and what you saw and heard."
         return asked_once(
-            Prompt(
-                key="cycle",
-                ask=ask,
-                hint=self._hint(),
-                proposal="end" if passed else None,
-                placeholder="" if passed else self._example(),
-            ),
             self.deed,
+            key="cycle",
+            ask=ask,
+            hint=self._hint(),
+            proposal="end" if passed else None,
+            placeholder="" if passed else self._example(),
         )
 
     def _example(self) -> str:
@@ -165,13 +162,11 @@ class Bleeding:
             return Deed(told=kept.told, do=lambda: self._sure(kept))
 
         return asked_once(
-            Prompt(
-                key="how long",
-                ask=f"{self.doubt}. How long did the pump run?",
-                hint="keep: as typed, though the verdict counts only what the clock has room for · Esc: type it again",
-                proposal=room_text(self.hand),
-            ),
             deed,
+            key="how long",
+            ask=f"{self.doubt}. How long did the pump run?",
+            hint="keep: as typed, though the verdict counts only what the clock has room for · Esc: type it again",
+            proposal=room_text(self.hand),
         )
 
     def _sure(self, deed: Deed) -> str:

@@ -10,7 +10,6 @@ from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed, in_words
 from commission.bench.figures import pressure
-from commission.bench.prompt import Prompt
 from commission.record.machine.loop import rating_text
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.bleed.typed.squeeze import Squeeze, check_of, read_air, read_fall, read_gauge, read_give
@@ -74,9 +73,7 @@ class SqueezeForm:
             told, known = asked.read(text)
             return Deed(told=told, do=lambda: self._store(known) if last else self._take(text.strip(), known))
 
-        return asked_once(
-            Prompt(key=f"squeeze {asked.key}", ask=asked.ask, hint=asked.hint, proposal=asked.proposal), deed
-        )
+        return asked_once(deed, key=f"squeeze {asked.key}", ask=asked.ask, hint=asked.hint, proposal=asked.proposal)
 
     def _take(self, text: str, known: Squeeze) -> str:
         self.answered.append((text, known))

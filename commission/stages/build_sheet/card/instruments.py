@@ -7,7 +7,6 @@ from commission.bench.ask import Flow, Question, asked_once, asked_text, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.instrument.form import InstrumentForm
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
@@ -97,15 +96,13 @@ class InstrumentsFlow(Flow):
             return Deed(told="describe an instrument", do=self._describe)
 
         return asked_once(
-            Prompt(
-                key="instruments",
-                ask="Enter describes another instrument." if names else "Enter describes the first instrument.",
-                hint="or: edit NAME · retire NAME"
-                if names
-                else "a gauge at least; a thermometer and a barometer decide sooner",
-                proposal="new",
-            ),
             deed,
+            key="instruments",
+            ask="Enter describes another instrument." if names else "Enter describes the first instrument.",
+            hint="or: edit NAME · retire NAME"
+            if names
+            else "a gauge at least; a thermometer and a barometer decide sooner",
+            proposal="new",
         )
 
     def _retire(self, instrument_id: str) -> str:
@@ -130,11 +127,9 @@ class InstrumentsFlow(Flow):
             return f"out of use: {instrument.name}"
 
         return asked_text(
-            Prompt(
-                key="retire",
-                ask=f"Why is {clip(instrument.name)} taken out of use? Esc leaves it in.",
-                hint="such as: fell off the bench",
-            ),
             some_text("a reason"),
             do,
+            key="retire",
+            ask=f"Why is {clip(instrument.name)} taken out of use? Esc leaves it in.",
+            hint="such as: fell off the bench",
         )

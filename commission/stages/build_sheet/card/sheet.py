@@ -11,7 +11,6 @@ from commission.bench.instrument.form import InstrumentForm
 from commission.bench.like import like_deed, other_build
 from commission.bench.named_file import named_file
 from commission.bench.operator import operator_deed
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HOLD
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
@@ -102,28 +101,22 @@ class SheetFlow(Flow):
 
     def _operator(self) -> Question:
         return asked_once(
-            Prompt(
-                key="operator",
-                ask="Who works at this bench? Type a name; it stands beside every entry.",
-            ),
             lambda text: operator_deed(self.book, some_text("a name", 80)(text)),
+            key="operator",
+            ask="Who works at this bench? Type a name; it stands beside every entry.",
         )
 
     def _which_part(self) -> Question:
         first = not self.state.parts
         like = " · like BUILD" if len(self.book.builds()) > 1 else ""
         return asked_once(
-            Prompt(
-                key="part",
-                ask="Type the first part of the loop."
-                if first
-                else "Type the next part; Enter when the list is whole.",
-                hint=worded("radiator 360 · 2 x radiator 240 · tube 10/16 1,2 m · reservoir 250 mL · file NAME")
-                + (like if first else " · edit NAME · remove NAME"),
-                proposal=None if first else "done",
-                placeholder="a part, such as: radiator 360" if first else "",
-            ),
             self._part_deed,
+            key="part",
+            ask="Type the first part of the loop." if first else "Type the next part; Enter when the list is whole.",
+            hint=worded("radiator 360 · 2 x radiator 240 · tube 10/16 1,2 m · reservoir 250 mL · file NAME")
+            + (like if first else " · edit NAME · remove NAME"),
+            proposal=None if first else "done",
+            placeholder="a part, such as: radiator 360" if first else "",
         )
 
     def _part_deed(self, text: str) -> Deed:
@@ -179,9 +172,7 @@ class SheetFlow(Flow):
             new = changed(draft, text)
             return Deed(told=new.told(), do=lambda: self._draft(new))
 
-        return asked_once(
-            Prompt(key=f"part figures {'' if proposal else 'size'}", ask=ask, hint=hint, proposal=proposal), deed
-        )
+        return asked_once(deed, key=f"part figures {'' if proposal else 'size'}", ask=ask, hint=hint, proposal=proposal)
 
     def _why_removed(self, part: Part) -> Question:
         def do(reason: str) -> str:
@@ -190,13 +181,11 @@ class SheetFlow(Flow):
             return f"taken out: {part.name}"
 
         return asked_text(
-            Prompt(
-                key="remove",
-                ask=f"Why is {clip(part.name)} taken out? Esc leaves it in.",
-                hint="a reason, such as: replaced by a larger one",
-            ),
             some_text("a reason"),
             do,
+            key="remove",
+            ask=f"Why is {clip(part.name)} taken out? Esc leaves it in.",
+            hint="a reason, such as: replaced by a larger one",
         )
 
     def _store(self, draft: PartDraft, following: PartDraft | None = None) -> str:

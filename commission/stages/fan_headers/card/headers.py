@@ -11,7 +11,6 @@ from commission.bench.attempts import attempt_title, stale_since
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
@@ -116,15 +115,7 @@ class HeadersFlow(Flow):
         following = next_of(self.hand)
         proposal = self._waiting or following.proposal
         ask = f"The cautions are answered. {_NOW[self._waiting.split()[0]]}" if self._waiting else following.ask
-        return asked_once(
-            Prompt(
-                key="line",
-                ask=ask,
-                hint=following.hint,
-                proposal=proposal,
-            ),
-            self._typed,
-        )
+        return asked_once(self._typed, key="line", ask=ask, hint=following.hint, proposal=proposal)
 
     def _typed(self, text: str) -> Deed:
         """Return what a line does, which no longer waits then."""

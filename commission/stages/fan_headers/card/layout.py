@@ -6,7 +6,6 @@ from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.rows.board import load_row
 from commission.stages.fan_headers.typed.layout import MOST_OPTIMA, moves_to, take_deed
 from commission.units.show import say
@@ -39,7 +38,7 @@ def ask_layout(hand: "HeadersAtHand", line: "Callable[[str], Deed]") -> Question
         word, rest = command(text, ("take",))
         return take_deed(hand, rest) if word else line(text)
 
-    return asked_once(Prompt(key="layout", ask=ask, hint=hint, proposal=proposal), deed)
+    return asked_once(deed, key="layout", ask=ask, hint=hint, proposal=proposal)
 
 
 def _same(hand: "HeadersAtHand", layout: "Layout") -> bool:

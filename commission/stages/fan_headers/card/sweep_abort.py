@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from commission.bench.ask import Question, asked_text
 from commission.bench.last_entry import reason_of
-from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 
@@ -45,12 +44,10 @@ def why_aborted(
         return f"the sweep of {chain.name} is aborted"
 
     return asked_text(
-        Prompt(
-            key="abort",
-            ask=f"Why is the sweep of {chain.name} aborted? It is not judged.{missing}",
-            hint="Esc goes on with the sweep.",
-            proposal=None if readings else "begun by mistake",
-        ),
         reason_of,
         do,
+        key="abort",
+        ask=f"Why is the sweep of {chain.name} aborted? It is not judged.{missing}",
+        hint="Esc goes on with the sweep.",
+        proposal=None if readings else "begun by mistake",
     )

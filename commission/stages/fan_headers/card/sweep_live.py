@@ -6,7 +6,6 @@ from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.live_board import LiveBoard
 from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.model.sweep import SweepReading
@@ -107,14 +106,12 @@ class Live:
         assert self.board is not None  # asked only while it is on
         ask, hint, proposal = self._words(self.board)
         return asked_once(
-            Prompt(
-                key="live",
-                ask=ask,
-                hint=hint,
-                proposal=proposal,
-                placeholder="" if proposal else "sensor · hand",
-            ),
             self._line,
+            key="live",
+            ask=ask,
+            hint=hint,
+            proposal=proposal,
+            placeholder="" if proposal else "sensor · hand",
         )
 
     def _words(self, board: LiveBoard) -> tuple[str, str, str | None]:

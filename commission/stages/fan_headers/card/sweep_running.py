@@ -12,7 +12,6 @@ from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry
 from commission.bench.named_file import named_file
-from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live
@@ -146,14 +145,12 @@ class Sweeping:
             way = " on the way up" if up else ""
             ask = f"Set {asked:g} %{way}, wait until {self.chain.name} runs steadily, type its speed."
         return asked_once(
-            Prompt(
-                key="level",
-                ask=ask,
-                hint=self._hint(floor),
-                proposal="end" if asked is None else None,
-                placeholder="" if asked is None else f"1254  or  {asked:g} 1254 1251  or  {asked:g} lost",
-            ),
             self.deed,
+            key="level",
+            ask=ask,
+            hint=self._hint(floor),
+            proposal="end" if asked is None else None,
+            placeholder="" if asked is None else f"1254  or  {asked:g} 1254 1251  or  {asked:g} lost",
         )
 
     def _hint(self, floor: float) -> str:
@@ -309,12 +306,10 @@ class Sweeping:
             return Deed(told=said[word], do=lambda: self._close(words[word]))
 
         return asked_once(
-            Prompt(
-                key="blades",
-                ask="The tach showed nothing at any duty. Look, hands away: do the blades turn?",
-                hint="yes · no · unknown",
-            ),
             read,
+            key="blades",
+            ask="The tach showed nothing at any duty. Look, hands away: do the blades turn?",
+            hint="yes · no · unknown",
         )
 
     # --- the card --------------------------------------------------------------------------------------------

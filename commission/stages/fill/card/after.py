@@ -4,11 +4,10 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_choice, asked_once
+from commission.bench.ask import Question, asked_choice, with_reader
 from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED
@@ -52,29 +51,25 @@ class FillAfter:
             refuse_renamed(text, {"refill": "again", "pour": "again"})
             return asked.deed(text)
 
-        return asked_once(asked.prompt, deed)
+        return with_reader(asked.prompt, deed)
 
     def _on(self) -> Question:
         return asked_choice(
-            Prompt(
-                key="after fill",
-                ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
-                hint="again opens the fill again",
-                proposal=BLEED,
-            ),
             (("bleed", "next"), Deed(told="go to bleeding", go=BLEED)),
             (("again",), Deed(told="open the fill again: cautions first", do=self.hand.try_again)),
+            key="after fill",
+            ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
+            hint="again opens the fill again",
+            proposal=BLEED,
         )
 
     def _again(self, run: StageRun, closed: FillClosed) -> Question:
         return asked_choice(
-            Prompt(
-                key="after fill",
-                ask=f"{_advice(run, closed)} Enter goes on, as attempt {run.attempt + 1}.",
-                hint="What is in stays counted. Esc: the builds",
-                proposal="again",
-            ),
             (("again", "yes"), self.hand.again_deed()),
+            key="after fill",
+            ask=f"{_advice(run, closed)} Enter goes on, as attempt {run.attempt + 1}.",
+            hint="What is in stays counted. Esc: the builds",
+            proposal="again",
         )
 
     def card(self, card: CardContent) -> CardContent:

@@ -7,7 +7,6 @@ from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed, in_words
 from commission.bench.figures import volume
 from commission.bench.names import free_name
-from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle, check_bottle
 from commission.stages.fill.rows.bottle import base_rows
@@ -63,12 +62,10 @@ class BottleForm:
             return self._with(Bottle(bottle_id="", name=str(base), base=base, size_m3=0.0), told=str(base))
 
         return asked_once(
-            Prompt(
-                key="bottle base",
-                ask="A new bottle: what is in it, by its label? Type its number or name.",
-                hint=" · ".join(f"{n} {base}" for n, base in enumerate(Base, 1)),
-            ),
             deed,
+            key="bottle base",
+            ask="A new bottle: what is in it, by its label? Type its number or name.",
+            hint=" · ".join(f"{n} {base}" for n, base in enumerate(Base, 1)),
         )
 
     def _share(self, draft: Bottle) -> Question:
@@ -78,13 +75,11 @@ class BottleForm:
             return self._with(replace(share, name=label), told=label)
 
         return asked_once(
-            Prompt(
-                key="bottle share",
-                ask=f"Its share of {draft.base}, and whether by mass or by volume?",
-                hint="as on the label: 30 % by mass · 50 % by volume · pure for a concentrate without water",
-                placeholder="such as: 30 % by mass",
-            ),
             deed,
+            key="bottle share",
+            ask=f"Its share of {draft.base}, and whether by mass or by volume?",
+            hint="as on the label: 30 % by mass · 50 % by volume · pure for a concentrate without water",
+            placeholder="such as: 30 % by mass",
         )
 
     def _density(self, draft: Bottle) -> Question:
@@ -96,13 +91,11 @@ class BottleForm:
             return self._with(dense, told=bottle_draft.told(dense))
 
         return asked_once(
-            Prompt(
-                key="bottle density",
-                ask=worded("Its density, by the data sheet? Or weigh 100 mL of it."),
-                hint=worded("such as: 1.035 g/mL at 20 degC · unknown: it is poured by volume"),
-                placeholder="such as: 1.035 g/mL",
-            ),
             deed,
+            key="bottle density",
+            ask=worded("Its density, by the data sheet? Or weigh 100 mL of it."),
+            hint=worded("such as: 1.035 g/mL at 20 degC · unknown: it is poured by volume"),
+            placeholder="such as: 1.035 g/mL",
         )
 
     def _product(self, draft: Bottle) -> Question:
@@ -118,13 +111,11 @@ class BottleForm:
             return self._with(replace(named, name=named.product), told=f"product {typed}", product_asked=True)
 
         return asked_once(
-            Prompt(
-                key="bottle product",
-                ask="The product name on its label? Bottles of one product are the same coolant.",
-                hint="the same name for every bottle of it · none: it goes by its density",
-                proposal=product or "none",
-            ),
             deed,
+            key="bottle product",
+            ask="The product name on its label? Bottles of one product are the same coolant.",
+            hint="the same name for every bottle of it · none: it goes by its density",
+            proposal=product or "none",
         )
 
     def _size(self, draft: Bottle) -> Question:
@@ -134,13 +125,11 @@ class BottleForm:
             return self._with(replace(draft, size_m3=size, name=free_name(draft.name, taken)), told=volume(size))
 
         return asked_once(
-            Prompt(
-                key="bottle size",
-                ask="How much is in it when full?",
-                hint=worded("more than that can't come out of it: 1 L"),
-                placeholder=worded("such as: 1 L"),
-            ),
             deed,
+            key="bottle size",
+            ask="How much is in it when full?",
+            hint=worded("more than that can't come out of it: 1 L"),
+            placeholder=worded("such as: 1 L"),
         )
 
     def _rest(self, draft: Bottle) -> Question:
@@ -154,13 +143,11 @@ class BottleForm:
             return self._with(new, told=f"{new.name}: {bottle_draft.told(new)}")
 
         return asked_once(
-            Prompt(
-                key="bottle rest",
-                ask=f"{bottle_draft.told(draft)}. Enter stores it; or add one a line.",
-                hint="name red can · lot A12 · opened 2026-03-31 · density 1.02 g/mL · freezing -15 degC",
-                proposal="store",
-            ),
             deed,
+            key="bottle rest",
+            ask=f"{bottle_draft.told(draft)}. Enter stores it; or add one a line.",
+            hint="name red can · lot A12 · opened 2026-03-31 · density 1.02 g/mL · freezing -15 degC",
+            proposal="store",
         )
 
     def _with(self, draft: Bottle, *, told: str, product_asked: bool = False) -> Deed:

@@ -6,7 +6,6 @@ from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, asked_text, command, one_of, one_word, some_text
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.model.coolant import Bottle
@@ -97,13 +96,11 @@ class BottlesFlow(Flow):
             return Deed(told=f"take out of use: {names[key]}", do=lambda: self._retire(key))
 
         return asked_once(
-            Prompt(
-                key="bottles",
-                ask="Enter describes another bottle." if names else "Enter describes the first bottle.",
-                hint="or: retire NAME" if names else "one for each kind and lot of coolant, and one for the water",
-                proposal="new",
-            ),
             deed,
+            key="bottles",
+            ask="Enter describes another bottle." if names else "Enter describes the first bottle.",
+            hint="or: retire NAME" if names else "one for each kind and lot of coolant, and one for the water",
+            proposal="new",
         )
 
     def _describe(self) -> str:
@@ -116,14 +113,12 @@ class BottlesFlow(Flow):
 
     def _why(self, bottle: Bottle) -> Question:
         return asked_text(
-            Prompt(
-                key="retire bottle",
-                ask=f"Why is {clip(bottle.name)} taken out of use? Esc leaves it in.",
-                hint="such as: empty, handed in as waste",
-                proposal="empty",
-            ),
             some_text("a reason"),
             lambda reason: self._retired(bottle, reason),
+            key="retire bottle",
+            ask=f"Why is {clip(bottle.name)} taken out of use? Esc leaves it in.",
+            hint="such as: empty, handed in as waste",
+            proposal="empty",
         )
 
     def _retired(self, bottle: Bottle, reason: str) -> str:

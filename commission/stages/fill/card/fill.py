@@ -3,11 +3,10 @@
 from enum import StrEnum
 
 from commission.base.frozen import replace
-from commission.bench.ask import Flow, Question, asked_once, command, one_word
+from commission.bench.ask import Flow, Question, asked_once, command, one_word, with_reader
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL, HOLD
 from commission.record.logbook import Logbook
@@ -92,7 +91,7 @@ class FillFlow(Flow):
 
         reason = " · or: override and the reason, which every report tells" if lock.prompt.hint else ""
         hint = worded(f"drain 500 mL{reason}")
-        return asked_once(replace(lock.prompt, hint=hint), deed)
+        return with_reader(replace(lock.prompt, hint=hint), deed)
 
     @staticmethod
     def _let_down() -> Question:
@@ -103,13 +102,11 @@ class FillFlow(Flow):
             return Deed(told="go to the pressure hold, and type there what the gauge shows", go=HOLD)
 
         return asked_once(
-            Prompt(
-                key="under pressure",
-                ask="Loop still under test pressure. Release it to 0 before you open anything.",
-                hint="Open the valve slowly, eyes away from it. Enter goes to the hold, where it is recorded.",
-                proposal="go",
-            ),
             deed,
+            key="under pressure",
+            ask="Loop still under test pressure. Release it to 0 before you open anything.",
+            hint="Open the valve slowly, eyes away from it. Enter goes to the hold, where it is recorded.",
+            proposal="go",
         )
 
     def back(self) -> bool:

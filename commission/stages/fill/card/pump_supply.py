@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from commission.bench.ask import Question, asked_once
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.locks import pump_lock
 from commission.stages.fill.typed.pump_supply import supply_deed
@@ -21,13 +20,11 @@ def ask_pump_supply(hand: "StageAtHand[StageWork]") -> Question:
     if hand.state.pump_supply is not None and locked is not None:
         ask = locked.template
     return asked_once(
-        Prompt(
-            key="pump supply",
-            ask=ask,
-            hint="bridged waits for cables and supply alone, which need no coolant: go opens the first power-on",
-            placeholder="type own or bridged",
-        ),
         lambda text: _supply_or_go(hand, text),
+        key="pump supply",
+        ask=ask,
+        hint="bridged waits for cables and supply alone, which need no coolant: go opens the first power-on",
+        placeholder="type own or bridged",
     )
 
 

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from commission.bench.ask import Question, asked_text, one_word
 from commission.bench.deed import Deed
 from commission.bench.last_entry import reason_of
-from commission.bench.prompt import Prompt
 
 if TYPE_CHECKING:
     from commission.stages.first_power.at_hand import PowerAtHand
@@ -42,12 +41,10 @@ def why_aborted(hand: "PowerAtHand", cable: str, *, empty: bool) -> Question:
         return f"{what} {is_} aborted: {reason}"
 
     return asked_text(
-        Prompt(
-            key="abort",
-            ask=f"Why {is_} {what} aborted? What failed stays to be repaired.",
-            hint="Esc goes on with it.",
-            proposal="begun by mistake" if empty else None,
-        ),
         reason_of,
         do,
+        key="abort",
+        ask=f"Why {is_} {what} aborted? What failed stays to be repaired.",
+        hint="Esc goes on with it.",
+        proposal="begun by mistake" if empty else None,
     )

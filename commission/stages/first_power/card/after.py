@@ -10,7 +10,6 @@ from commission.bench.attempts import advice, closed_row, ended_by, judged_line,
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.build_state import StageRun
@@ -71,12 +70,10 @@ class PowerAfter:
             return self.hand.work.findings.raise_finding(self.hand.build_id, rung, found)
 
         return asked_once(
-            Prompt(
-                key="found",
-                ask=f'"{rung}" failed. With power off and mains out: what was found?',
-                hint=_FOUND[rung],
-            ),
             lambda text: found_deed(some_text("what was found")(text), "", record),
+            key="found",
+            ask=f'"{rung}" failed. With power off and mains out: what was found?',
+            hint=_FOUND[rung],
         )
 
     def _cure(self, finding: "Finding") -> Question:
@@ -113,14 +110,12 @@ class PowerAfter:
         passed = self.judged[1].verdict.outcome is Outcome.PASS and self.judged[0].stale_by is None
         proposal = word if stage else None if passed else "again"
         return asked_once(
-            Prompt(
-                key=f"after power {proposal}",
-                ask=ask,
-                hint=hint,
-                proposal=proposal,
-                placeholder="" if proposal else "type again",
-            ),
             read,
+            key=f"after power {proposal}",
+            ask=ask,
+            hint=hint,
+            proposal=proposal,
+            placeholder="" if proposal else "type again",
         )
 
     # --- the card --------------------------------------------------------------------------------------------

@@ -8,7 +8,6 @@ from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
 from commission.bench.named_file import typed_path
-from commission.bench.prompt import Prompt
 from commission.procedure.connectors import one_to_one
 from commission.procedure.pins import Wire
 from commission.record.machine.rungs import Rung
@@ -86,15 +85,7 @@ class CableForm:
         def deed(text: str) -> Deed:
             return self.hand.aside(text) or read(text)
 
-        return asked_once(
-            Prompt(
-                key=f"{key} {self.name}",
-                ask=ask,
-                hint=hint,
-                placeholder=example,
-            ),
-            deed,
-        )
+        return asked_once(deed, key=f"{key} {self.name}", ask=ask, hint=hint, placeholder=example)
 
     def _what(self) -> Question:
         def read(text: str) -> Deed:
@@ -150,13 +141,11 @@ class CableForm:
             return Deed(told="both ends are unplugged", do=do)
 
         return asked_once(
-            Prompt(
-                key=f"ends {self.name}",
-                ask=f'Unplug both ends of "{self.name}", at the supply too, mains plug out. Enter once both are.',
-                hint="A supply or a board at one end shows low resistance of its own.",
-                proposal="unplugged",
-            ),
             read,
+            key=f"ends {self.name}",
+            ask=f'Unplug both ends of "{self.name}", at the supply too, mains plug out. Enter once both are.',
+            hint="A supply or a board at one end shows low resistance of its own.",
+            proposal="unplugged",
         )
 
     def _meter(self) -> Question:

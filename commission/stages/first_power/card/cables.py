@@ -11,7 +11,6 @@ from commission.bench.ask import Question, asked_once, command, listed, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
@@ -116,13 +115,11 @@ class CablesRung:
 
     def _none_made(self) -> Question:
         return asked_once(
-            Prompt(
-                key="no cables",
-                ask="No cable was made by hand: nothing to measure here. Enter goes on to the supply alone.",
-                hint="describe names the supply and its hand-made cables again",
-                proposal="done",
-            ),
             self._aside,
+            key="no cables",
+            ask="No cable was made by hand: nothing to measure here. Enter goes on to the supply alone.",
+            hint="describe names the supply and its hand-made cables again",
+            proposal="done",
         )
 
     def _line(self, tested: "CableTested") -> Question:
@@ -132,14 +129,12 @@ class CablesRung:
             passed = self._passed(self.name) and not (self.hand.unmended(Rung.CABLES) and not self._left())
             proposal = "again" if tested.verdict.outcome is Outcome.FAIL else "done" if passed else None
         return asked_once(
-            Prompt(
-                key=f"readings {self.name} {'wires' if wires else 'pairs'}",
-                ask=self._line_ask(tested, wires, pairs),
-                hint=self._hint(wires, pairs),
-                proposal=proposal,
-                placeholder="" if proposal else "0.3 0.3 0.2" if wires else "OL OL OL",
-            ),
             self.deed,
+            key=f"readings {self.name} {'wires' if wires else 'pairs'}",
+            ask=self._line_ask(tested, wires, pairs),
+            hint=self._hint(wires, pairs),
+            proposal=proposal,
+            placeholder="" if proposal else "0.3 0.3 0.2" if wires else "OL OL OL",
         )
 
     def _line_ask(

@@ -8,7 +8,6 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
 from commission.stages.first_power.at_hand import LETTERS, WORDS
@@ -38,13 +37,11 @@ class LockedRung:
         title = next((one.stage.title.lower() for one in self.hand.rungs if one.stage.id == stage), "")
         where = f" Enter goes to the {title}." if title else ""
         return asked_once(
-            Prompt(
-                key="locked",
-                ask=f'{LETTERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
-                hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.hand.end_hint}",
-                proposal="go",
-            ),
             lambda text: self._deed(text, stage, title),
+            key="locked",
+            ask=f'{LETTERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
+            hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.hand.end_hint}",
+            proposal="go",
         )
 
     def _deed(self, text: str, stage: str, title: str) -> Deed:
@@ -83,15 +80,7 @@ class LadderEnd:
         if passed and not self.hand.run.running:
             return self._which_again()
         ask, hint = self._words(passed=passed)
-        return asked_once(
-            Prompt(
-                key="end",
-                ask=ask,
-                hint=hint,
-                proposal="end",
-            ),
-            self._deed,
-        )
+        return asked_once(self._deed, key="end", ask=ask, hint=hint, proposal="end")
 
     def _words(self, *, passed: bool) -> tuple[str, str]:
         failed = self.hand.failed
@@ -135,13 +124,11 @@ class LadderEnd:
             return found
 
         return asked_once(
-            Prompt(
-                key="which again",
-                ask=("Everything passed before. Which step do you repeat: cables, supply, pump or machine?"),
-                hint="A repeated step takes away what rests on it. Esc goes back to the builds.",
-                placeholder="pump",
-            ),
             deed,
+            key="which again",
+            ask="Everything passed before. Which step do you repeat: cables, supply, pump or machine?",
+            hint="A repeated step takes away what rests on it. Esc goes back to the builds.",
+            placeholder="pump",
         )
 
     def card(self, card: CardContent) -> CardContent:

@@ -7,7 +7,6 @@ from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.record.machine.joints import joints_of
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.rows.joints import joints_row
@@ -52,14 +51,12 @@ class JointsForm:
         if known:
             ask = "Which joints can be wet? Add what is missing; Enter once none is missing."
         return asked_once(
-            Prompt(
-                key="joints",
-                ask=self.hand.unmended(Rung.PUMP) or ask,
-                hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.hand.end_hint}",
-                proposal="complete" if known else None,
-                placeholder="" if known else EXAMPLE,
-            ),
             self._list_deed,
+            key="joints",
+            ask=self.hand.unmended(Rung.PUMP) or ask,
+            hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.hand.end_hint}",
+            proposal="complete" if known else None,
+            placeholder="" if known else EXAMPLE,
         )
 
     def _list_deed(self, text: str) -> Deed:
@@ -82,14 +79,12 @@ class JointsForm:
         rule = self.hand.work.wet_rule(self.hand.state)
         minutes = rule.watch_s / 60
         return asked_once(
-            Prompt(
-                key="pump starts",
-                ask="Start the pump alone, a hand at the switch. Enter as it starts: its clock runs from then.",
-                hint=f"{rule.looks} looks at each joint within {minutes:g} min, the last one at the end. "
-                "Something drips: off at once.",
-                proposal="started",
-            ),
             self._start_deed,
+            key="pump starts",
+            ask="Start the pump alone, a hand at the switch. Enter as it starts: its clock runs from then.",
+            hint=f"{rule.looks} looks at each joint within {minutes:g} min, the last one at the end. "
+            "Something drips: off at once.",
+            proposal="started",
         )
 
     def _start_deed(self, text: str) -> Deed:

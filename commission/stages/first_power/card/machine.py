@@ -8,7 +8,6 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
@@ -96,13 +95,11 @@ class MachineRung:
             return Deed(told="power is off and the mains plug is out", do=do)
 
         return asked_once(
-            Prompt(
-                key="power off",
-                ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
-                hint="Then look at the pump's plug, its header's setting, and the air in it.",
-                proposal="off",
-            ),
             read,
+            key="power off",
+            ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
+            hint="Then look at the pump's plug, its header's setting, and the air in it.",
+            proposal="off",
         )
 
     def _pump(self, doubt: str) -> Question:
@@ -114,13 +111,11 @@ class MachineRung:
             return self.deed(text)
 
         return asked_once(
-            Prompt(
-                key="machine pump",
-                ask=f"{doubt} Enter goes there.",
-                hint=f"a start without it is typed such as {SIGN_EXAMPLE}: it is no pass{self.hand.end_hint}",
-                proposal="go",
-            ),
             read,
+            key="machine pump",
+            ask=f"{doubt} Enter goes there.",
+            hint=f"a start without it is typed such as {SIGN_EXAMPLE}: it is no pass{self.hand.end_hint}",
+            proposal="go",
         )
 
     def _sign(self) -> Question:
@@ -150,15 +145,7 @@ class MachineRung:
         )
 
     def _asks(self, key: str, ask: str, hint: str, example: str) -> Question:
-        return asked_once(
-            Prompt(
-                key=f"machine {key}",
-                ask=ask,
-                hint=hint,
-                placeholder=example,
-            ),
-            self.deed,
-        )
+        return asked_once(self.deed, key=f"machine {key}", ask=ask, hint=hint, placeholder=example)
 
     # --- what a line does ------------------------------------------------------------------------------------
 

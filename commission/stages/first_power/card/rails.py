@@ -10,7 +10,6 @@ from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
-from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.from_file import rails_file_deed
@@ -39,14 +38,12 @@ class SupplyRung:
             return why_aborted(self.hand, "", empty=not rails.rows)
         passed = self.hand.passed(Rung.SUPPLY)
         return asked_once(
-            Prompt(
-                key="rails",
-                ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
-                proposal="done" if passed else None,
-                placeholder="" if passed else EXAMPLE,
-            ),
             self.deed,
+            key="rails",
+            ask=self._ask(passed=passed),
+            hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
+            proposal="done" if passed else None,
+            placeholder="" if passed else EXAMPLE,
         )
 
     @property

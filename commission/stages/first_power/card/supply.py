@@ -6,7 +6,6 @@ from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.rows.ladder import rung_figures, supply_row
 from commission.stages.first_power.typed.supply import SUPPLY_EXAMPLE, read_names, read_supply
@@ -51,13 +50,11 @@ class SupplyForm:
             return Deed(told=f'supply "{name}", judged by the windows of {revision}', do=do)
 
         return asked_once(
-            Prompt(
-                key="supply",
-                ask="Which supply is it, and which guide does it claim to follow: ATX2 or ATX3?",
-                hint="Not sure? ATX2: its windows are the narrower ones.",
-                placeholder=SUPPLY_EXAMPLE,
-            ),
             read,
+            key="supply",
+            ask="Which supply is it, and which guide does it claim to follow: ATX2 or ATX3?",
+            hint="Not sure? ATX2: its windows are the narrower ones.",
+            placeholder=SUPPLY_EXAMPLE,
         )
 
     def _cables(self, name: str, revision: Revision) -> Question:
@@ -73,11 +70,9 @@ class SupplyForm:
             return Deed(told=told, do=do)
 
         return asked_once(
-            Prompt(
-                key="hand made",
-                ask="Which cables did you make or change by hand? Names with commas between, or none.",
-                hint="An extension or a sleeved set from a shop counts: nobody measured it on this supply.",
-                placeholder="24-pin, CPU, GPU 1 · or none",
-            ),
             read,
+            key="hand made",
+            ask="Which cables did you make or change by hand? Names with commas between, or none.",
+            hint="An extension or a sleeved set from a shop counts: nobody measured it on this supply.",
+            placeholder="24-pin, CPU, GPU 1 · or none",
         )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, listed, one_word
+from commission.bench.ask import Question, asked_once, command, listed, one_word, with_reader
 from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
@@ -14,7 +14,6 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.joint_look import read_look
 from commission.bench.last_entry import LastEntry, why_undone
-from commission.bench.prompt import Prompt
 from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.stages.first_power.model.wet_watch import LevelLook, WetVerdict
@@ -123,13 +122,11 @@ class Watching:
 
         where = say(self.verdict.reasons[0]).partition(":")[0]
         return asked_once(
-            Prompt(
-                key="off at once",
-                ask=f"OFF AT ONCE, mains plug out: {where}. Enter once both are out.",
-                hint="undo only where the look was mistyped",
-                proposal="off",
-            ),
             read,
+            key="off at once",
+            ask=f"OFF AT ONCE, mains plug out: {where}. Enter once both are out.",
+            hint="undo only where the look was mistyped",
+            proposal="off",
         )
 
     def _look(self) -> Question:
@@ -137,13 +134,11 @@ class Watching:
         ready = not due
         example = f"dry · damp · wet · all dry · {watched[-1]} wet # a drop"
         return asked_once(
-            Prompt(
-                key="look",
-                ask=self._look_ask(times, due),
-                hint=f"{example} · undo · note · off",
-                placeholder="off" if ready else "dry",
-            ),
             self.deed,
+            key="look",
+            ask=self._look_ask(times, due),
+            hint=f"{example} · undo · note · off",
+            placeholder="off" if ready else "dry",
         )
 
     def _look_ask(self, times: ClockTimes, due: tuple[str, ...]) -> str:
@@ -174,13 +169,11 @@ class Watching:
         early = self.verdict.due
         left = f" It ends before its time: still due {listed(early)}." if early else ""
         return asked_once(
-            Prompt(
-                key="level and noise",
-                ask=f"Pump off. What did the level do, and what did the pump sound like to the end?{left}",
-                hint="level: steady, sinking, unseen · noise: quiet, gurgling, rattling, unheard · Esc: watch on",
-                placeholder="steady quiet",
-            ),
             read,
+            key="level and noise",
+            ask=f"Pump off. What did the level do, and what did the pump sound like to the end?{left}",
+            hint="level: steady, sinking, unseen · noise: quiet, gurgling, rattling, unheard · Esc: watch on",
+            placeholder="steady quiet",
         )
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -251,7 +244,7 @@ class Watching:
         prompt = usual.prompt
         if self.leaks:
             prompt = replace(prompt, ask=f"Why is {last.told} wrong? Until you have said so, the pump should be off.")
-        return asked_once(prompt, read)
+        return with_reader(prompt, read)
 
     # --- the card --------------------------------------------------------------------------------------------
 

@@ -5,7 +5,6 @@ from commission.bench.ask import Question, asked_once, command, not_expected
 from commission.bench.attempts import judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import StageRun
 from commission.stages.fill.at_hand import CoolantAtHand
@@ -46,14 +45,12 @@ class HandoverAfter:
             told = sentences_of(self.hand.book, self.hand.stage, self.hand.state)
             ask = f"{last.to} has it. {(*told, 'For a service visit type visit and why.')[0]}"
         return asked_once(
-            Prompt(
-                key=f"after handover {proposal}",
-                ask=ask,
-                hint=hint,
-                proposal=proposal,
-                placeholder="" if proposal else "visit first look",
-            ),
             self._deed,
+            key=f"after handover {proposal}",
+            ask=ask,
+            hint=hint,
+            proposal=proposal,
+            placeholder="" if proposal else "visit first look",
         )
 
     def _deed(self, text: str) -> Deed:

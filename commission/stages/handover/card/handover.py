@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from enum import StrEnum
+from typing import Unpack
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once, command
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
+from commission.bench.prompt import AskedSo
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.fill.at_hand import CoolantAtHand
@@ -96,45 +97,39 @@ class HandoverFlow(Flow):
 
     def _blocked(self) -> Question:
         first = say(work_of(self.hand).verdict(self.hand.state).reasons[0])
-        return self._taking(Prompt(key="blocked", ask=first, hint="note and a text · Esc: the builds"), None)
+        return self._taking(None, key="blocked", ask=first, hint="note and a text · Esc: the builds")
 
     def _spares(self) -> Question:
         bottles = bottles_in(self.hand.state)
         return self._taking(
-            Prompt(
-                key="spares",
-                ask="Which spare parts and which bottle for topping up go along? None is an answer.",
-                hint=f"commas between; last: bottle and its name · in the loop: {', '.join(bottles) or 'none known'}",
-                placeholder=f"{SPARES}; bottle {bottles[0]}" if bottles else SPARES,
-            ),
             spares_deed,
+            key="spares",
+            ask="Which spare parts and which bottle for topping up go along? None is an answer.",
+            hint=f"commas between; last: bottle and its name · in the loop: {', '.join(bottles) or 'none known'}",
+            placeholder=f"{SPARES}; bottle {bottles[0]}" if bottles else SPARES,
         )
 
     def _life(self) -> Question:
         return self._taking(
-            Prompt(
-                key="coolant life",
-                ask="How long may the coolant stay in, by its bottle?",
-                hint=f"such as {LIFE}; none where the bottle states none",
-                proposal="none",
-            ),
             life_deed,
+            key="coolant life",
+            ask="How long may the coolant stay in, by its bottle?",
+            hint=f"such as {LIFE}; none where the bottle states none",
+            proposal="none",
         )
 
     def _hand_over(self) -> Question:
         last = kept_of(self.hand).last
         return self._taking(
-            Prompt(
-                key="hand over",
-                ask="To whom is it handed over? Type a name, or own use.",
-                hint="such as Mara Lind, or Mara Lind on 2026-03-14 · spares and life change an answer",
-                proposal=None if last is None else last.to,
-                placeholder="" if last is not None else OWN_USE,
-            ),
             handed_deed,
+            key="hand over",
+            ask="To whom is it handed over? Type a name, or own use.",
+            hint="such as Mara Lind, or Mara Lind on 2026-03-14 · spares and life change an answer",
+            proposal=None if last is None else last.to,
+            placeholder="" if last is not None else OWN_USE,
         )
 
-    def _taking(self, prompt: Prompt, read: Callable[[CoolantAtHand, str], Deed] | None) -> Question:
+    def _taking(self, read: Callable[[CoolantAtHand, str], Deed] | None, **prompt: Unpack[AskedSo]) -> Question:
         """Return a question that takes a note, and other answers to what was asked before."""
 
         def deed(text: str) -> Deed:
@@ -150,7 +145,7 @@ class HandoverFlow(Flow):
                 case _:
                     return self.hand.note_deed(rest)
 
-        return asked_once(prompt, deed)
+        return asked_once(deed, **prompt)
 
     def _figures(self, phase: Phase) -> tuple[Figure, ...]:
         figures = figures_of(self.hand.book, self.hand.stage, self.hand.state)

@@ -5,7 +5,6 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.handover.card.deeds import (
     back_deed,
@@ -43,14 +42,12 @@ class OnVisit:
         if not ready:
             ask = say(self.verdict.reasons[0])
         return asked_once(
-            Prompt(
-                key=f"visit {ready} {onward}",
-                ask=ask,
-                hint="looked · cleaned · changed NAME: why · drained 850 mL · undo · end",
-                proposal=None if ready or not onward else "next",
-                placeholder="" if not ready and onward else TOP_UP,
-            ),
             self.deed,
+            key=f"visit {ready} {onward}",
+            ask=ask,
+            hint="looked · cleaned · changed NAME: why · drained 850 mL · undo · end",
+            proposal=None if ready or not onward else "next",
+            placeholder="" if not ready and onward else TOP_UP,
         )
 
     def deed(self, text: str) -> Deed:

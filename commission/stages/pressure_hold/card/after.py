@@ -12,7 +12,6 @@ from commission.bench.card import CardContent, Figure, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.figures import difference, duration, faces_text
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.record.mishaps import Mishaps
@@ -126,13 +125,11 @@ class After:
             raise InputError("the hold has no plan; type a note")
         gauge = plan.gauge
         return asked_once(
-            Prompt(
-                key="let down",
-                ask="Let the pressure down to zero before you touch anything. What does the gauge show?",
-                hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}{faces_text(gauge)}.",
-                placeholder="what the gauge shows",
-            ),
             lambda text: let_down_deed(self.hand, text),
+            key="let down",
+            ask="Let the pressure down to zero before you touch anything. What does the gauge show?",
+            hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}{faces_text(gauge)}.",
+            placeholder="what the gauge shows",
         )
 
     def _searched_by_eye(self) -> Question:
@@ -144,13 +141,11 @@ class After:
             return seen_deed(self.hand, rest) if word else let_down_deed(self.hand, text)
 
         return asked_once(
-            Prompt(
-                key="let down",
-                ask="Search by eyes, ears, bubbles: eye protection on, hands off fittings. Vented? Type the gauge.",
-                hint=f"seen PART and what · or the gauge, vented: {zero_text(gauge)}{faces_text(gauge)}",
-                placeholder="what the gauge shows once it is vented",
-            ),
             deed,
+            key="let down",
+            ask="Search by eyes, ears, bubbles: eye protection on, hands off fittings. Vented? Type the gauge.",
+            hint=f"seen PART and what · or the gauge, vented: {zero_text(gauge)}{faces_text(gauge)}",
+            placeholder="what the gauge shows once it is vented",
         )
 
     def _finding(self) -> Question:
@@ -170,13 +165,11 @@ class After:
             return Deed(told=place, do=lambda: self._at_place(place))
 
         return asked_once(
-            Prompt(
-                key="where",
-                ask="Where was the leak? Look where hands were last; soapy water shows bubbles.",
-                hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown"
-                + (" · search: clamp and try" if search_is_open(self.hand.state) else ""),
-            ),
             deed,
+            key="where",
+            ask="Where was the leak? Look where hands were last; soapy water shows bubbles.",
+            hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown"
+            + (" · search: clamp and try" if search_is_open(self.hand.state) else ""),
         )
 
     def _search_deed(self) -> Deed:
@@ -206,13 +199,11 @@ class After:
             return Deed(told=names[key], do=lambda: self._at_part(key))
 
         return asked_once(
-            Prompt(
-                key="which part",
-                ask=f"At which part was the {self.where}?" if self.where != "part" else "Which part was it?",
-                hint=" · ".join(f"{n} {name}" for n, name in enumerate(names.values(), 1)),
-                proposal="none",
-            ),
             deed,
+            key="which part",
+            ask=f"At which part was the {self.where}?" if self.where != "part" else "Which part was it?",
+            hint=" · ".join(f"{n} {name}" for n, name in enumerate(names.values(), 1)),
+            proposal="none",
         )
 
     def _at_part(self, part_id: str | None, spot: str = "") -> str:
@@ -221,12 +212,10 @@ class After:
 
     def _what(self) -> Question:
         return asked_once(
-            Prompt(
-                key="what",
-                ask="What was it?",
-                hint="in a few words, such as: seal pinched under the lower port",
-            ),
             lambda text: found_deed(some_text("what was found")(text), self.where, self._found),
+            key="what",
+            ask="What was it?",
+            hint="in a few words, such as: seal pinched under the lower port",
         )
 
     def _found(self, note: str) -> None:
@@ -276,14 +265,12 @@ class After:
             ask, hint = "Passed: the loop is tight by this limit.", "again · defect · note"
         proposal = "next" if onward else None if passed else "again"
         return asked_once(
-            Prompt(
-                key=f"after {proposal}",
-                ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
-                hint=hint,
-                proposal=proposal,
-                placeholder="" if proposal else "type again or defect",
-            ),
             deed,
+            key=f"after {proposal}",
+            ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
+            hint=hint,
+            proposal=proposal,
+            placeholder="" if proposal else "type again or defect",
         )
 
     def _advice(self) -> str:

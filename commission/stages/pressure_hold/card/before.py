@@ -10,7 +10,6 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.figures import volume
-from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
 from commission.stages.pressure_hold.entries import Rig
@@ -119,14 +118,12 @@ class Before:
             return Deed(told="the loop is drained and dried", do=dry)
 
         return asked_once(
-            Prompt(
-                key="drained",
-                ask=f"As logged {what} in the loop. Drain and dry it. Once it is so, type: dry",
-                hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
-                placeholder="dry",
-                afresh=True,
-            ),
             deed,
+            key="drained",
+            ask=f"As logged {what} in the loop. Drain and dry it. Once it is so, type: dry",
+            hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
+            placeholder="dry",
+            afresh=True,
         )
 
     def _rigs(self) -> str:
@@ -151,14 +148,12 @@ class Before:
             return self.hand.step_deed(step.id, rest, told=f"done{f', note: {rest}' if rest else ''}")
 
         return asked_once(
-            Prompt(
-                key=f"step {step.id}",
-                ask=step.do if valved else step.own_gauge or step.do,
-                hint=f"good: {step.good if valved else step.own_gauge_good or step.good}{self._rigs()}",
-                proposal="done",
-                placeholder="Enter once it is done",
-            ),
             deed,
+            key=f"step {step.id}",
+            ask=step.do if valved else step.own_gauge or step.do,
+            hint=f"good: {step.good if valved else step.own_gauge_good or step.good}{self._rigs()}",
+            proposal="done",
+            placeholder="Enter once it is done",
         )
 
     def _to_the_plan(self) -> Deed:
@@ -168,17 +163,13 @@ class Before:
         """Ask how the source is off; there is no proposal, for Enter must not answer it."""
         rig = self.hand.hold.rig
         return asked_once(
-            Prompt(
-                key="source",
-                ask="How is the source off? A source that seeps in hides a leak."
-                if rig is Rig.VALVED
-                else "What stands behind the pump? A live source feeds a leak and hides it.",
-                hint=hint(rig),
-                placeholder="type 1: nothing can seep in"
-                if rig is Rig.VALVED
-                else "type 1; 2 is refused: it feeds a leak",
-            ),
             lambda text: source_deed(self.hand, text),
+            key="source",
+            ask="How is the source off? A source that seeps in hides a leak."
+            if rig is Rig.VALVED
+            else "What stands behind the pump? A live source feeds a leak and hides it.",
+            hint=hint(rig),
+            placeholder="type 1: nothing can seep in" if rig is Rig.VALVED else "type 1; 2 is refused: it feeds a leak",
         )
 
     def _start(self) -> Question:
@@ -196,11 +187,9 @@ class Before:
                     return first_deed(hand, plan, text)
 
         return asked_once(
-            Prompt(
-                key="start",
-                ask=f"{to_read(plan)} The clock starts with it.",
-                hint=f"such as {example(plan)}",
-                placeholder=example(plan),
-            ),
             deed,
+            key="start",
+            ask=f"{to_read(plan)} The clock starts with it.",
+            hint=f"such as {example(plan)}",
+            placeholder=example(plan),
         )

@@ -13,7 +13,6 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration, loop_volume, pressure, rate
 from commission.bench.instrument.face_form import FaceForm
 from commission.bench.instrument.form import InstrumentForm
-from commission.bench.prompt import Prompt
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume, gauge_warnings
 from commission.stages.build_sheet.work import Sheet
@@ -201,15 +200,13 @@ class Planning:
     def _volume(self) -> Question:
         loop = self.hand.state.tested_volume
         return asked_once(
-            Prompt(
-                key="volume",
-                ask="By which volume shall the leak rate be computed?",
-                hint=worded(
-                    "parts (the parts list) · strokes or reference (measured on air) · or type it: 1.2 L data sheets"
-                ),
-                proposal="parts" if loop is not None else "strokes",
-            ),
             lambda text: self._volume_deed(text, loop),
+            key="volume",
+            ask="By which volume shall the leak rate be computed?",
+            hint=worded(
+                "parts (the parts list) · strokes or reference (measured on air) · or type it: 1.2 L data sheets"
+            ),
+            proposal="parts" if loop is not None else "strokes",
         )
 
     def _volume_deed(self, text: str, loop: LoopVolume | None) -> Deed:
@@ -243,28 +240,22 @@ class Planning:
                     raise InputError(f"press Enter to describe the {kind}, or type none to go without")
 
         return asked_once(
-            Prompt(
-                key=f"offer {kind}",
-                ask=_WHY[kind],
-                hint="Enter describes it. Type none to go without: a verdict then takes longer.",
-                proposal="describe",
-            ),
             deed,
+            key=f"offer {kind}",
+            ask=_WHY[kind],
+            hint="Enter describes it. Type none to go without: a verdict then takes longer.",
+            proposal="describe",
         )
 
     def _plan(self) -> Question:
         plan = self.hand.plan_draft
         assert plan is not None  # question() saw to it
         return asked_once(
-            Prompt(
-                key="plan",
-                ask="Is this the plan? Enter accepts it; or change one thing a line.",
-                hint=worded(
-                    "such as: time 1 h · limit strict · limit 5e-3 mbar·L/s · pressure 0.4 bar · thermometer none"
-                ),
-                proposal="accept",
-            ),
             lambda text: self._plan_deed(plan, text),
+            key="plan",
+            ask="Is this the plan? Enter accepts it; or change one thing a line.",
+            hint=worded("such as: time 1 h · limit strict · limit 5e-3 mbar·L/s · pressure 0.4 bar · thermometer none"),
+            proposal="accept",
         )
 
     def _plan_deed(self, plan: HoldPlan, text: str) -> Deed:

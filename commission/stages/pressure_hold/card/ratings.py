@@ -10,7 +10,6 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed, said
 from commission.bench.figures import pressure
-from commission.bench.prompt import Prompt
 from commission.record.machine.loop import names_of, unrated_parts
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.work import Sheet
@@ -41,12 +40,10 @@ class Ratings:
         """Return what is asked of the first of them."""
         part = self.unrated[0]
         return asked_once(
-            Prompt(
-                key=f"rating {part.part_id}",
-                ask=f"No rating is known of {clip(part.name)}. Which pressure does its maker allow?",
-                hint=worded("such as 0.8 bar · unknown: out and why, then close it off: no pressure may reach it"),
-            ),
             lambda text: self._deed(part, text),
+            key=f"rating {part.part_id}",
+            ask=f"No rating is known of {clip(part.name)}. Which pressure does its maker allow?",
+            hint=worded("such as 0.8 bar · unknown: out and why, then close it off: no pressure may reach it"),
         )
 
     def _deed(self, part: Part, text: str) -> Deed:

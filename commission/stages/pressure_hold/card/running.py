@@ -12,7 +12,6 @@ from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import difference, duration, forecast
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import refuse_renamed
 from commission.stages.pressure_hold.card.live import LiveHold
 from commission.stages.pressure_hold.entries import Ending
@@ -180,14 +179,12 @@ class Running:
         elif self.live.on:
             more += " · hand"
         return asked_once(
-            Prompt(
-                key="reading",
-                ask=ask,
-                hint=f"end: the search comes next · {more} · abort" if self._fast else f"or: {more} · end · abort",
-                proposal=proposal,
-                placeholder="" if proposal else example(self.hand.plan),
-            ),
             self.deed,
+            key="reading",
+            ask=ask,
+            hint=f"end: the search comes next · {more} · abort" if self._fast else f"or: {more} · end · abort",
+            proposal=proposal,
+            placeholder="" if proposal else example(self.hand.plan),
         )
 
     def _ask(self) -> tuple[str, str | None]:
@@ -278,13 +275,11 @@ class Running:
             return f"the hold is closed: {verdict.outcome.upper()}"
 
         return asked_text(
-            Prompt(
-                key="abort",
-                ask="Why is the hold aborted? It becomes invalid and another is needed.",
-                hint="Esc goes on with the hold.",
-            ),
             some_text("a reason"),
             do,
+            key="abort",
+            ask="Why is the hold aborted? It becomes invalid and another is needed.",
+            hint="Esc goes on with the hold.",
         )
 
     # --- the card --------------------------------------------------------------------------------------------

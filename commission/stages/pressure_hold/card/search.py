@@ -6,7 +6,6 @@ from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.deed import Deed
 from commission.bench.figures import difference, faces_text, forecast, pressure
-from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import SearchPumped
 from commission.stages.pressure_hold.rows.search import left_text
 from commission.stages.pressure_hold.state.search import Search
@@ -68,13 +67,11 @@ class Searching:
 
         names = [part.name for part in self.hand.state.tested_parts]
         return asked_once(
-            Prompt(
-                key="suspects",
-                ask="Name the parts and joints in order, from the gauge on, with commas between them.",
-                hint="the test rig itself is tried too · Esc: no search",
-                proposal=", ".join(names) if len({name.casefold() for name in names}) == len(names) > 0 else None,
-            ),
             deed,
+            key="suspects",
+            ask="Name the parts and joints in order, from the gauge on, with commas between them.",
+            hint="the test rig itself is tried too · Esc: no search",
+            proposal=", ".join(names) if len({name.casefold() for name in names}) == len(names) > 0 else None,
         )
 
     def _part_off(self, search: Search) -> Question:
@@ -97,7 +94,7 @@ class Searching:
         else:
             hint = f"found: write it down · behind {search.suspects[-1]} GAUGE: try the whole loop · again{faces}"
             ask = f"Left: {left_text(search)}. Type found and write it down."
-        return asked_once(Prompt(key=f"part off {len(search.tries)} {cut}", ask=ask, hint=hint), deed)
+        return asked_once(deed, key=f"part off {len(search.tries)} {cut}", ask=ask, hint=hint)
 
     def _try(self, pumped: SearchPumped) -> Question:
         hold = searched(self.hand)
@@ -106,14 +103,12 @@ class Searching:
         faces = faces_text(self.hand.work.last_gauge(self.hand.state))
         noise = difference(noise_of(hold, pumped.gauge.si), unit)
         return asked_once(
-            Prompt(
-                key="try",
-                ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
-                hint=f"a fall of up to {noise} may be the room; a reading too early is not clear and ends the try · "
-                f"behind the figure what you saw: leaks, tight, not clear · vented 0{faces}",
-                placeholder=pressure(pumped.gauge.si, unit),
-            ),
             lambda text: search_deed(self.hand, text),
+            key="try",
+            ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
+            hint=f"a fall of up to {noise} may be the room; a reading too early is not clear and ends the try · "
+            f"behind the figure what you saw: leaks, tight, not clear · vented 0{faces}",
+            placeholder=pressure(pumped.gauge.si, unit),
         )
 
 

@@ -11,7 +11,6 @@ from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed
 from commission.bench.figures import faces_text, loop_volume
-from commission.bench.prompt import Prompt
 from commission.physics.detection import rectangular_uncertainty
 from commission.physics.loop_volume import Uncertain, volume_by_reference, volume_by_strokes
 from commission.record.fold import ShopState
@@ -158,13 +157,11 @@ class VolumeForm:
             return Deed(told=f"{ask.key}: {value.typed.strip()}", do=lambda: self._take(value, u))
 
         return asked_once(
-            Prompt(
-                key=f"volume {ask.key}",
-                ask=ask.ask,
-                hint=self._hint(ask),
-                proposal=ask.proposal and worded(ask.proposal),
-            ),
             deed,
+            key=f"volume {ask.key}",
+            ask=ask.ask,
+            hint=self._hint(ask),
+            proposal=ask.proposal and worded(ask.proposal),
         )
 
     def _hint(self, ask: Ask) -> str:

@@ -8,7 +8,6 @@ from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, one_of
 from commission.bench.deed import Deed
 from commission.bench.figures import loop_volume
-from commission.bench.prompt import Prompt
 from commission.record.machine.loop import LoopVolume
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
 from commission.units.parse import parse_with_uncertainty
@@ -55,14 +54,11 @@ def known_question(typed: str, take: Callable[[LoopVolume], str]) -> Question:
         return Deed(told=loop_volume(loop), do=lambda: take(loop))
 
     return asked_once(
-        Prompt(
-            key="volume known",
-            ask=f"How is the volume {clip(typed)} known? That decides how far it can be off.",
-            hint=" · ".join(f"{number} {known}" for number, known in enumerate(VolumeKnown, 1))
-            + " · Esc: type it again",
-            proposal=str(VolumeKnown.GUESSED),
-        ),
         read,
+        key="volume known",
+        ask=f"How is the volume {clip(typed)} known? That decides how far it can be off.",
+        hint=" · ".join(f"{number} {known}" for number, known in enumerate(VolumeKnown, 1)) + " · Esc: type it again",
+        proposal=str(VolumeKnown.GUESSED),
     )
 
 

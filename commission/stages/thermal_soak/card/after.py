@@ -7,7 +7,6 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_choice
 from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import StageRun
 from commission.stages.thermal_soak.entries import SoakClosed
@@ -46,15 +45,13 @@ class SoakAfter:
             hint = "Esc: the builds"
         proposal = "next" if onward else None if passed else "soak"
         return asked_choice(
-            Prompt(
-                key=f"after soak {proposal}",
-                ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
-                hint=hint,
-                proposal=proposal,
-                placeholder="" if proposal else "type soak",
-            ),
             *onward,
             (("soak", "again", "yes"), self.hand.again_deed()),
+            key=f"after soak {proposal}",
+            ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
+            hint=hint,
+            proposal=proposal,
+            placeholder="" if proposal else "type soak",
         )
 
     def card(self, card: CardContent) -> CardContent:

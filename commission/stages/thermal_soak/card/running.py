@@ -10,7 +10,6 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.joint_look import says_paper
 from commission.bench.last_entry import LastEntry, latest
-from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, limit_deed, look_deed, read_deed
@@ -91,18 +90,16 @@ class Soaking:
         elif self.hand.state.of(SoakState).readings and not self._looked:
             ask = "Type the next reading. While hot: dry paper to every joint, then type joints."
         return asked_once(
-            Prompt(
-                key="soak reading",
-                ask=ask,
-                hint="joints: all dry while hot · level, cold · file and its path · undo · note · end",
-                proposal="end" if passed and not cooling else None,
-                placeholder=worded("level 120 mm 23 degC")
-                if cooling
-                else ""
-                if passed
-                else example().partition(" flow")[0],
-            ),
             self.deed,
+            key="soak reading",
+            ask=ask,
+            hint="joints: all dry while hot · level, cold · file and its path · undo · note · end",
+            proposal="end" if passed and not cooling else None,
+            placeholder=worded("level 120 mm 23 degC")
+            if cooling
+            else ""
+            if passed
+            else example().partition(" flow")[0],
         )
 
     def deed(self, text: str) -> Deed:

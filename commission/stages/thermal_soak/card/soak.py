@@ -8,7 +8,6 @@ from commission.bench.at_hand import StageAtHand
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
@@ -103,14 +102,12 @@ class SoakFlow(Flow):
     def _start(self) -> Question:
         known = coolant_in(self.hand.state)
         return asked_once(
-            Prompt(
-                key="soak coolant",
-                ask="Duties set as they will stay, load ready? Type the coolant: the soak's clock runs from then.",
-                hint=worded("propylene glycol 30 % · water step 0.5 K · a maker's limit: limit cpu 90 degC, sheet"),
-                proposal=known,
-                placeholder="" if known else "type the coolant on the bottle",
-            ),
             self._begin,
+            key="soak coolant",
+            ask="Duties set as they will stay, load ready? Type the coolant: the soak's clock runs from then.",
+            hint=worded("propylene glycol 30 % · water step 0.5 K · a maker's limit: limit cpu 90 degC, sheet"),
+            proposal=known,
+            placeholder="" if known else "type the coolant on the bottle",
         )
 
     def _begin(self, text: str) -> Deed:
