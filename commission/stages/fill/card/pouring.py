@@ -12,7 +12,6 @@ from commission.bench.asked_back import AskedBack, Ending
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
-from commission.bench.prompt import Prompt
 from commission.bench.words_here import hear, refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
@@ -116,12 +115,10 @@ class Pouring:
     def _which_bottle(self) -> Question:
         names = [one.name for one in self.hand.bottles]
         return asked_once(
-            Prompt(
-                key="which bottle",
-                ask="From which bottle do you pour first? Type its number or name, or new.",
-                hint=" · ".join(f"{n} {name}" for n, name in enumerate(names, 1)),
-            ),
             lambda text: self._bottle(_named(text)),
+            key="which bottle",
+            ask="From which bottle do you pour first? Type its number or name, or new.",
+            hint=" · ".join(f"{n} {name}" for n, name in enumerate(names, 1)),
         )
 
     def _bottle(self, text: str) -> Deed:
@@ -154,15 +151,13 @@ class Pouring:
             ask = known.do
             proposal = "done" if step != "look" and (poured or step == "protect") else None
         return asked_once(
-            Prompt(
-                key=f"line {step}",
-                ask=ask,
-                hint=f"end · {self._hint(step)}" if full else self._hint(step),
-                proposal=proposal,
-                placeholder="" if proposal else DRY if step == "look" else worded(_AMOUNTS),
-                afresh=step == "look",
-            ),
             self.deed,
+            key=f"line {step}",
+            ask=ask,
+            hint=f"end · {self._hint(step)}" if full else self._hint(step),
+            proposal=proposal,
+            placeholder="" if proposal else DRY if step == "look" else worded(_AMOUNTS),
+            afresh=step == "look",
         )
 
     def _full(self) -> bool:
