@@ -10,9 +10,9 @@ from commission.record.machine.joints import Paper
 from commission.stages.fill.model.fill import Pour, TypedAmount, Way
 from commission.stages.fill.state import Shelf
 from commission.stages.fill.typed.amount import dose_of
+from commission.stages.fill.typed.life import read_life
 from commission.stages.fill.work.fills import liquid_of
 from commission.stages.handover.model import ServiceItem
-from commission.stages.handover.typed.spares import read_life
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.model import SoakPlan

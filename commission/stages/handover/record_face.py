@@ -39,8 +39,9 @@ def _text(payload: Payload, _names: Mapping[str, str]) -> str:
 
 
 def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
+    from commission.stages.fill.model.coolant import refuse_life
     from commission.stages.handover.judge.ready import evaluate_handover
-    from commission.stages.handover.work.handovers import refuse_life, refuse_spares, refuse_visit
+    from commission.stages.handover.work.handovers import refuse_spares, refuse_visit
     from commission.stages.handover.work.standing import facts_of
 
     if all(stage.id != HANDOVER for stage in procedure.stages):

@@ -17,13 +17,14 @@ from commission.bench.needs import need_of
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.every import STAGES
+from commission.stages.fill.typed.life import read_life
 from commission.stages.handover.card.handover import HandoverFlow
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.rows.charts import handover_charts
 from commission.stages.handover.rows.due_json import DueAnswer, due_line, due_told
 from commission.stages.handover.rows.show import handover_lines
 from commission.stages.handover.typed.handed import read_handed
-from commission.stages.handover.typed.spares import read_life, read_spares, read_within
+from commission.stages.handover.typed.spares import read_spares, read_within
 from commission.stages.handover.work.handovers import Handovers
 from tests.fakes import HandClock, built_once
 from tests.handovers import DAY_S, OWNER, finished, handed, soak_again, visited

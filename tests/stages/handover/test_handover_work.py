@@ -3,6 +3,7 @@
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.bench.build_facts import show_facts
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
@@ -15,20 +16,24 @@ from commission.record.part_changed import PartOf
 from commission.stages.every import STAGES as STAGES_OF_ALL
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
-from commission.stages.fill.model.fill import Drain
+from commission.stages.fill.model.coolant import check_bottle
+from commission.stages.fill.model.fill import Drain, Pour
+from commission.stages.fill.state import FillState, Moved
 from commission.stages.fill.work.fills import Fills
 from commission.stages.handover.card.deeds import at_hand
 from commission.stages.handover.card.handover import HandoverFlow
+from commission.stages.handover.entries import CoolantLifeRead
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.rows.due_json import due_told
 from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.handovers import Handovers
+from commission.stages.handover.work.standing import facts_of, life_of
 from commission.stages.handover.work.years import coolant_in, due_of, levels_of
 from tests.fakes import new_book
 from tests.handovers import DAY_S, OWNER, bleed_again, finished, handed, power_again, soak_again, visited
 from tests.soaks import headers_passed
 from tests.ui.bench import asked, led
-from tests.wet_builds import JUG, amount, answer, end_fill, pour, poured
+from tests.wet_builds import CAN, JUG, amount, answer, end_fill, pour, poured
 
 STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers", "thermal_soak")
 
@@ -244,3 +249,26 @@ def test_a_coolant_change_leads_through_the_stages_and_its_age_begins_again() ->
     led(flow, ["visit second look", "plug out", "", "", "", "3 mL from jug"])
     topped, _ = levels_of(book.entries(build), book.build(build))
     assert [one.to_s - one.from_s for one in topped] == pytest.approx([30 * DAY_S])
+
+
+def test_the_coolants_life_is_that_of_the_bottles_in_the_loop_unless_it_was_typed() -> None:
+    """By hand: what was let out no longer counts, and of two that are in the shorter one does."""
+    book, _, build = finished()
+    state, procedure = book.build(build), book.procedure(book.build(build))
+    year, years = (replace(CAN, bottle_id=f"{n}", lasts_s=n * 365.25 * DAY_S) for n in (1, 2))
+
+    def life(*moves: Pour | Drain, typed: CoolantLifeRead | None = None) -> float | None:
+        moved = tuple(Moved(seq=seq, stage="fill", movement=one) for seq, one in enumerate(moves, 1))
+        now = state.with_(FillState(moves=moved)).with_(HandoverState(life=typed))
+        found = life_of(procedure.stage("handover"), now)
+        assert facts_of(procedure, now).planned is (found is not None or typed is not None)
+        return None if found is None else found / DAY_S / 365.25
+
+    assert life(poured(900)) is None
+    assert life(poured(900, years)) == 2
+    assert life(poured(900, years), poured(90, year), poured(90)) == 1
+    assert life(poured(900, year), Drain(dose=amount(900)), poured(900, years)) == 2
+    assert life(poured(900, year), typed=CoolantLifeRead(life_s=3 * 365.25 * DAY_S, typed="3 years")) == 3
+    assert life(poured(900, year), typed=CoolantLifeRead(life_s=None, typed="")) is None
+    with pytest.raises(InputError, match="from a week to ten years"):
+        check_bottle(replace(CAN, lasts_s=DAY_S))

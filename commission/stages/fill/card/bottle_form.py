@@ -146,7 +146,7 @@ class BottleForm:
             deed,
             key="bottle rest",
             ask=f"{bottle_draft.told(draft)}. Enter stores it; or add one a line.",
-            hint="name red can · lot A12 · opened 2026-03-31 · density 1.02 g/mL · freezing -15 degC",
+            hint="name red can · lot A12 · opened 2026-03-31 · lasts 2 years · density 1 g/mL · freezing -15 degC",
             proposal="store",
         )
 

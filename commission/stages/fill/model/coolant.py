@@ -31,6 +31,12 @@ class Basis(StrEnum):
     VOLUME = "volume"
 
 
+SHORTEST_LIFE_S = 604_800.0
+"""Shortest life of a coolant [s]; our choice: below a week it is a slip of the unit."""
+LONGEST_LIFE_S = 10 * 31_557_600.0
+"""Longest life of a coolant [s]; our choice: no bottle states more than ten years."""
+
+
 class Bottle(Frozen):
     """A container of coolant or water, shared by all builds of the workshop."""
 
@@ -63,6 +69,8 @@ class Bottle(Frozen):
     """Lot or batch on the label."""
     opened_on: str = ""
     """Date on which it was opened, ISO 8601; empty where it was not."""
+    lasts_s: float | None = None
+    """How long its coolant may stay in a loop by the label [s]; None where nobody typed it."""
 
     @property
     def kind(self) -> str:
@@ -128,8 +136,15 @@ def check_bottle(bottle: Bottle) -> None:
         )
     if bottle.base is Base.READY_MIX and bottle.density_kg_m3 is None:
         raise InputError(worded(f"{name} is a ready mix: type the density of its data sheet, or weigh 100 mL of it"))
+    refuse_life(bottle.lasts_s)
     if bottle.density_kg_m3 is not None and not 900 <= bottle.density_kg_m3 <= 1300:
         raise InputError(f"{bottle.density_kg_m3:g} kg/m3 is no density of a coolant; 1.02 g/mL are 1020 kg/m3")
+
+
+def refuse_life(life_s: float | None) -> None:
+    """Raise InputError where no coolant lasts like that [s]."""
+    if life_s is not None and not SHORTEST_LIFE_S <= life_s <= LONGEST_LIFE_S:
+        raise InputError("a coolant lasts from a week to ten years; type such as 24 months, or none")
 
 
 def _check_share(bottle: Bottle, name: str) -> None:

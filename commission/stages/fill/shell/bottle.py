@@ -16,6 +16,7 @@ from commission.shell.recording import json_option, recording
 from commission.stages.fill.model.coolant import Basis, Bottle
 from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.shell.coolant_types import BaseType, share_options
+from commission.stages.fill.typed.life import read_life
 from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ def bottle() -> None:
 @click.option("--freezing", type=QuantityType(Quantity.TEMPERATURE), help="Freezing point by its data sheet.")
 @click.option("--product", default="", help="Name on the label, the same for bottles of a kind.")
 @click.option("--lot", default="", help="Lot or batch on the label.")
+@click.option("--lasts", default="none", help="How long it may stay in a loop, such as 24 months.")
 @click.option("--opened", default="", help="Date it was opened, such as 2026-03-31.")
 @json_option
 @logbook_option
@@ -90,6 +92,7 @@ def add(
             density_k=label["density_at"] or AT_20_C_K,
             u_density_kg_m3=DENSITY_U_KG_M3 if density is None or density.u is None else density.u,
             freezing_k=label["freezing"],
+            lasts_s=read_life(label["lasts"])[0],
             product=label["product"].strip(),
             lot=label["lot"].strip(),
             opened_on=_date(label["opened"].strip()),

@@ -7,10 +7,11 @@ from commission.base.text import clip
 from commission.bench.ask import change_of, date_of
 from commission.bench.figures import volume
 from commission.stages.fill.model.coolant import GLYCOLS, Basis, Bottle
+from commission.stages.fill.typed.life import every_text, read_life
 from commission.units.parse import parse
 from commission.units.show import show
 
-WORDS = ("name", "size", "share", "density", "lot", "opened", "freezing", "product")
+WORDS = ("name", "size", "share", "density", "lot", "opened", "freezing", "lasts", "product")
 """What can be changed."""
 LONGEST = 80
 
@@ -89,6 +90,8 @@ def told(bottle: Bottle, *, size: bool = True) -> str:
         parts.append(f"{show(bottle.density_kg_m3, Quantity.DENSITY)} at {at}")
     if bottle.freezing_k is not None:
         parts.append(f"freezes at {show(bottle.freezing_k, Quantity.TEMPERATURE)}")
+    if bottle.lasts_s is not None:
+        parts.append(f"lasts {every_text(bottle.lasts_s)}")
     named = (("product", bottle.product), ("lot", bottle.lot), ("opened", bottle.opened_on))
     parts += [f"{what} {value}" for what, value in named if value]
     return " · ".join(part for part in parts if part)
@@ -104,18 +107,16 @@ def changed(draft: Bottle, text: str) -> Bottle:
     """
     word, rest = change_of(text, WORDS)
     match word:
-        case "name":
-            return replace(draft, name=_short(rest))
-        case "product":
-            return replace(draft, product=_short(rest))
-        case "lot":
-            return replace(draft, lot=_short(rest))
+        case "name" | "product" | "lot":
+            return _named(draft, word, _short(rest))
         case "opened":
             return replace(draft, opened_on=date_of(rest))
         case "size":
             return replace(draft, size_m3=parse(rest, Quantity.VOLUME).si)
         case "freezing":
             return replace(draft, freezing_k=parse(rest, Quantity.TEMPERATURE).si)
+        case "lasts":
+            return replace(draft, lasts_s=read_life(rest)[0])
         case "density":
             density, at_k = read_density(rest)
             return replace(draft, density_kg_m3=density, density_k=at_k)
@@ -128,6 +129,12 @@ def _shared(draft: Bottle, text: str) -> Bottle:
         raise InputError(f"{draft.base} has no share of glycol; leave it out")
     share, basis = read_share(text)
     return replace(draft, fraction=share, basis=basis)
+
+
+def _named(draft: Bottle, word: str, text: str) -> Bottle:
+    if word == "name":
+        return replace(draft, name=text)
+    return replace(draft, product=text) if word == "product" else replace(draft, lot=text)
 
 
 def _short(text: str) -> str:

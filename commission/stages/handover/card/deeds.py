@@ -10,15 +10,16 @@ from commission.bench.deed import Deed, said
 from commission.record.machine.dryness import wet_in, wet_place
 from commission.record.part_changed import PartOf
 from commission.stages.fill.at_hand import CoolantAtHand
+from commission.stages.fill.model.coolant import refuse_life
 from commission.stages.fill.state import same_base
+from commission.stages.fill.typed.life import every_text, read_life
 from commission.stages.handover.model import ServiceItem
-from commission.stages.handover.rows.figures import every_text
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text, usual_text
 from commission.stages.handover.typed.handed import read_handed
-from commission.stages.handover.typed.spares import read_life, read_spares
+from commission.stages.handover.typed.spares import read_spares
 from commission.stages.handover.typed.visit import read_changed, read_drained, read_top_up
-from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_life, refuse_spares
+from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_spares
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook

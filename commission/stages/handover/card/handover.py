@@ -12,13 +12,14 @@ from commission.bench.prompt import AskedSo
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.fill.at_hand import CoolantAtHand
+from commission.stages.fill.typed.life import LIFE
 from commission.stages.handover.card.after import HandoverAfter
 from commission.stages.handover.card.deeds import at_hand, handed_deed, kept_of, life_deed, spares_deed, work_of
 from commission.stages.handover.card.visit import OnVisit
 from commission.stages.handover.model import OWN_USE
 from commission.stages.handover.rows.figures import LEFT_OUT, figures_of, sentences_of
 from commission.stages.handover.state import visiting
-from commission.stages.handover.typed.spares import LIFE, SPARES, refuse_word
+from commission.stages.handover.typed.spares import SPARES, refuse_word
 from commission.stages.handover.work.handovers import bottles_in
 from commission.units.show import say
 
@@ -65,7 +66,7 @@ class HandoverFlow(Flow):
             return Phase.BLOCKED
         if kept_of(hand).spares is None:
             return Phase.SPARES
-        if kept_of(hand).life is None:
+        if kept_of(hand).life is None and work.life(hand.state) is None:
             return Phase.LIFE
         return Phase.CAUTIONS if work.missing_cautions(hand.state, When.FOR_THE_OWNER) else Phase.HAND
 

@@ -8,10 +8,12 @@ from commission.base.text import counted
 from commission.bench.card import Figure, raw
 from commission.bench.figures import local_time, millilitres, millilitres_between
 from commission.record.done_at import done_ms
+from commission.stages.fill.typed.life import every_text
 from commission.stages.handover.judge.per_watt import YEAR_S
 from commission.stages.handover.model import DueItem, Loss, LossWord, PartIn, PerWatt, ServiceItem, SinceWord
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text
+from commission.stages.handover.work.standing import life_of
 from commission.stages.handover.work.years import coolant_in, due_of, loss_of, per_watt_of
 
 if TYPE_CHECKING:
@@ -57,12 +59,13 @@ def _figures(book: Logbook, stage: Stage, state: BuildState) -> Iterator[Figure]
         yield coolant_figure(bottles, now, book.clock.now().offset_min)
     if kept.spares is not None:
         yield Figure(label="goes along", value=spares_text(kept.spares))
-    if kept.life is not None:
+    life, typed = life_of(stage, state), "" if kept.life is None else kept.life.typed
+    if kept.life is not None or (life is not None and kept.spares is not None):
         yield Figure(
             label="coolant lasts",
-            value="not stated" if kept.life.life_s is None else kept.life.typed or every_text(kept.life.life_s),
+            value="not stated" if life is None else typed or every_text(life),
             remark="by its bottle",
-            raw=raw("s", kept.life.life_s),
+            raw=raw("s", life),
         )
 
 
@@ -92,18 +95,6 @@ def day_text(ms: int, offset_min: int) -> str:
 def days_left(item: DueItem, now_ms: int) -> int:
     """Return in how many whole days something is due; below 0 where it is overdue."""
     return (item.due_ms - now_ms) // DAY_MS
-
-
-def every_text(seconds: float) -> str:
-    """Return how often something is due.
-
-    >>> every_text(90 * 86400), every_text(31_557_600)
-    ('90 days', '12 months')
-    """
-    months = seconds / MONTH_S
-    if months >= 6 and abs(months - round(months)) < 0.01:
-        return counted(round(months), "month")
-    return counted(round(seconds / 86400), "day")
 
 
 def due_figure(item: DueItem, now_ms: int, offset_min: int) -> Figure:

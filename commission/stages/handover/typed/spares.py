@@ -1,25 +1,20 @@
-"""Spare parts and the bottle that go along, and how long the coolant may stay in, as they are typed."""
+"""Spare parts and the bottle that go along, and a time within which something is due, as they are typed."""
 
 import re
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
+from commission.stages.fill.typed.life import MONTH_S, NOTHING, months_of
 from commission.stages.handover.entries import SparesNamed
 from commission.units.parse import parse
 
 SPARES = "two seals, a fan"
 """Spare parts as they are typed; the bottle behind them is one of the record, never one of an example."""
-LIFE = "24 months"
-"""Life of a coolant as it is typed."""
-MONTH_S = 2_629_800.0
-"""A month [s]: a twelfth of the Julian year of 365.25 days. Source: International Astronomical Union."""
 MOST_MONTHS = 1200
 """Longest time ahead that is asked for [months]; our choice: a hundred years outlast every machine."""
 _BOTTLE = re.compile(r"(?:^|[;,]\s*)bottle\b\s*:?\s*(.*)$", re.IGNORECASE)
-_LONG = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(months?|years?)", re.IGNORECASE)
 _LEADING = ("stage", "help", "details", "units", "end", "done", "next", "back", "builds", "record", "report")
-_NOTHING = ("none", "no", "nothing", "-")
 
 
 def read_spares(text: str) -> SparesNamed:
@@ -44,9 +39,9 @@ def read_spares(text: str) -> SparesNamed:
     bottle = "" if found is None else found[1].strip()
     rest = body if found is None else body[: found.start()]
     spares = tuple(part for each in re.split(r"[,;]", rest) if (part := each.strip()))
-    if len(spares) == 1 and spares[0].casefold() in _NOTHING:
+    if len(spares) == 1 and spares[0].casefold() in NOTHING:
         spares = ()
-    return SparesNamed(spares=spares, bottle="" if bottle.casefold() in _NOTHING else bottle)
+    return SparesNamed(spares=spares, bottle="" if bottle.casefold() in NOTHING else bottle)
 
 
 def refuse_word(text: str) -> None:
@@ -69,37 +64,9 @@ def read_within(text: str) -> float:
     InputError
         If it is no length of time, or beyond 100 years.
     """
-    found = _LONG.fullmatch(text.strip())
-    if found is None:
+    months = months_of(text)
+    if months is None:
         return parse(text, Quantity.DURATION, low=0.0).si
-    if _months(found) > MOST_MONTHS:
+    if months > MOST_MONTHS:
         raise InputError(f"{clip(text)} is longer than 100 years; type such as 30d or 3 months")
-    return _months(found) * MONTH_S
-
-
-def _months(found: re.Match[str]) -> float:
-    return float(found[1].replace(",", ".")) * (12 if found[2].casefold().startswith("year") else 1)
-
-
-def read_life(text: str) -> tuple[float | None, str]:
-    """Return how long a coolant may stay in [s], and the text; None where the bottle states none.
-
-    Raises
-    ------
-    InputError
-        If it is no length of time.
-
-    Examples
-    --------
-    >>> read_life("2 years")[0] == read_life("24 months")[0], read_life("none")
-    (True, (None, ''))
-    """
-    typed = " ".join(text.split())
-    if typed.casefold() in (*_NOTHING, "not stated"):
-        return None, ""
-    found = _LONG.fullmatch(typed)
-    if found is not None:
-        return _months(found) * MONTH_S, typed
-    if not any(sign.isdigit() for sign in typed):
-        raise InputError(f"{clip(typed)} is no length of time; type such as {LIFE}, or none")
-    return parse(typed, Quantity.DURATION).si, typed
+    return months * MONTH_S

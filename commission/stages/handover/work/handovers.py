@@ -16,6 +16,7 @@ from commission.record.machine.rungs import Rungs
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.record import Record
 from commission.record.stage_work import StageWork, refuse_unanswered
+from commission.stages.fill.model.coolant import refuse_life
 from commission.stages.fill.model.fill import Drain, Pour
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
@@ -36,14 +37,9 @@ from commission.stages.handover.model import (
     ServiceItem,
 )
 from commission.stages.handover.state import HandoverState, visiting
-from commission.stages.handover.work.standing import facts_of
+from commission.stages.handover.work.standing import facts_of, life_of
 from commission.stages.handover.work.years import looked, usual_m3
 from commission.units.show import say
-
-SHORTEST_LIFE_S = 604_800.0
-"""Shortest life of a coolant [s]; our choice: below a week it is a slip of the unit."""
-LONGEST_LIFE_S = 10 * 31_557_600.0
-"""Longest life of a coolant [s]; our choice: no bottle states more than ten years."""
 
 _PROVED = frozenset(
     {*(kind.rsplit(" ", 1)[-1].removesuffix("s") for kind in PartKind if kind is not PartKind.OTHER), "cable", "supply"}
@@ -76,7 +72,7 @@ class Handovers(StageWork):
     def plan(self, state: BuildState) -> tuple[Interval, ...]:
         """Return what is due after a handover now, and how often: by the procedure, and by the bottle."""
         stage, kept = self.stage(state), state.of(HandoverState)
-        life = None if kept.life is None else kept.life.life_s
+        life = self.life(state)
         first = not looked(kept)
         return (
             Interval(
@@ -92,6 +88,10 @@ class Handovers(StageWork):
             ),
             Interval(item=ServiceItem.SOAK, every_s=stage.limit("soak_s")),
         )
+
+    def life(self, state: BuildState) -> float | None:
+        """Return how long the coolant may stay in, by its bottle [s]; None where nobody said."""
+        return life_of(self.stage(state), state)
 
     # --- the handover ----------------------------------------------------------------------------------------
 
@@ -299,12 +299,6 @@ def bottle_of(state: BuildState, name: str) -> str:
         return found or ""
     inside = f"it was filled from: {', '.join(known)}" if known else "the record names no bottle"
     raise InputError(f"{clip(name)} was never poured into this loop; {inside}; bottle none leaves it out")
-
-
-def refuse_life(life_s: float | None) -> None:
-    """Raise InputError where no coolant lasts like that [s]."""
-    if life_s is not None and not SHORTEST_LIFE_S <= life_s <= LONGEST_LIFE_S:
-        raise InputError("a coolant lasts from a week to ten years; type such as 24 months, or none")
 
 
 def refuse_visit(state: BuildState) -> None:

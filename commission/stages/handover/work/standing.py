@@ -1,11 +1,12 @@
 """What is known before a machine is handed over, from the record alone."""
 
-from commission.procedure.model import Procedure
+from commission.procedure.model import Procedure, Stage
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
 from commission.record.locks import counts
+from commission.stages.fill.model.fill import Pour
 from commission.stages.handover.model import HandoverFacts, StageStands
-from commission.stages.handover.state import HandoverState
+from commission.stages.handover.state import HandoverState, moves_of, present_coolant
 
 
 def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
@@ -15,8 +16,21 @@ def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
         stages=tuple(_stands(procedure, state, id_) for id_ in procedure.stage(HANDOVER).rests_on),
         defects=tuple((one.seq, one.told) for one in state.open_findings),
         spares_named=kept.spares is not None,
-        planned=kept.life is not None,
+        planned=kept.life is not None or life_of(procedure.stage(HANDOVER), state) is not None,
     )
+
+
+def life_of(stage: Stage, state: BuildState) -> float | None:
+    """Return how long the coolant may stay in [s]: as typed for this machine, else the shortest of what is in it.
+
+    None where neither says it.
+    """
+    typed = state.of(HandoverState).life
+    if typed is not None:
+        return typed.life_s
+    present = (one.movement for one in present_coolant(moves_of(state), stage.limit("changed_share")))
+    poured = (one.bottle.lasts_s for one in present if isinstance(one, Pour))
+    return min((one for one in poured if one is not None), default=None)
 
 
 def _stands(procedure: Procedure, state: BuildState, stage: str) -> StageStands:

@@ -84,10 +84,11 @@ def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_po
     led(flow, [*FILL, "2"])
     with pytest.raises(InputError, match="by mass or by volume"):
         flow.answer("30 %")
-    led(flow, ["30 % by volume", "1 L", "lot A12", "opened 2026-03-31", "name red can", ""])
+    led(flow, ["30 % by volume", "1 L", "lot A12", "opened 2026-03-31", "lasts 2 years", "name red can", ""])
     bottle = book.work(Fills).bottles[0]
     assert (bottle.base, bottle.fraction, bottle.basis) == (Base.PROPYLENE_GLYCOL, 0.3, Basis.VOLUME)
     assert (bottle.lot, bottle.opened_on, bottle.name) == ("A12", "2026-03-31", "red can")
+    assert bottle.lasts_s == 2 * 365.25 * 86_400
     assert flow.hand.bottle == bottle
 
 
