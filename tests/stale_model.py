@@ -138,9 +138,13 @@ def _do(model: Model, seq: int, one: Did) -> None:  # noqa: C901, PLR0912 - one 
         case "power", _:
             model.take(UNDER_POWER, machine=False)
         case "plug", "fans":
-            model.take("s")
+            model.take("sto")  # the fans turn otherwise, or not at all: heat leaves another way
         case "plug", "pump":
-            model.take("psto" if model.machine else "s", machine=False)
+            model.take("psto" if model.machine else "sto", machine=False)
+        case "duty", "pump stands":
+            model.take("psto", machine=False)
+        case "duty", "lower":
+            model.take("to")  # less air than was soaked with; the sweep knows that duty
         case "withdraw", _:
             model.take(ALL, after=one.target)
         case _:

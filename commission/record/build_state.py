@@ -38,6 +38,8 @@ class StageRun(Frozen):
     """Volume of the loop that it was judged by; None where its verdict rests on none, or nobody knew."""
     stale_by: int | None = None
     """The later entry that took away its worth; None where there is none."""
+    shaken_by: int | None = None
+    """The first entry that changed, while it went on, what it is about; None where there is none."""
     written_up: bool = False
     """Whether anything of it was written down later than it was done."""
 

@@ -100,6 +100,8 @@ class RecordFace(Frozen):
     described: tuple[type[Payload], ...] = ()
     """Kinds that describe, plan, or say their times themselves: written down at any time, they stand in no order with
     what is done."""
+    shaken_on: frozenset[Change] = frozenset()
+    """Changes of the machine after which an attempt that goes on can pass no more: it is ended and begun again."""
     undoes: tuple[Undoing, ...] = ()
     """What entries take from verdicts before them, as far as this stage does that: its own kinds, and what others mean
     to it."""

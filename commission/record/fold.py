@@ -38,7 +38,15 @@ from commission.record.mishap import WentWrong, changes_by
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.past import marked
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
-from commission.record.staleness import loop_changed, put_run, stale_runs, told, with_problem, withdrawn_before
+from commission.record.staleness import (
+    loop_changed,
+    put_run,
+    shaken_runs,
+    stale_runs,
+    told,
+    with_problem,
+    withdrawn_before,
+)
 from commission.record.unknown import Unknown
 
 __all__ = [
@@ -158,7 +166,8 @@ def _heard(registry: Registry, state: BuildState, seq: int) -> BuildState:
     if not state.news:
         return state
     stages = (face.id for face in registry.faces if face.stale_on.intersection(state.news))
-    return replace(stale_runs(state, seq, *stages), news=())
+    shaken = [face.id for face in registry.faces if face.shaken_on.intersection(state.news)]
+    return replace(shaken_runs(stale_runs(state, seq, *stages), seq, *shaken), news=())
 
 
 def _apply(registry: Registry, state: BuildState, entry: Logged) -> BuildState:

@@ -56,6 +56,15 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
     return replace(state, runs=runs)
 
 
+def shaken_runs(state: BuildState, seq: int, *stages: str) -> BuildState:
+    """Mark the attempts that go on at some stages: an entry changed what they are about, and none of them can pass."""
+    for stage in stages:
+        run = state.run(stage)
+        if run.started is not None and run.started.seq != seq and run.shaken_by is None:
+            state = put_run(state, stage, replace(run, shaken_by=seq))
+    return state
+
+
 def wetted_again(state: BuildState) -> BuildState:
     """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
     return told(state, Change.ANOTHER_LOOP)

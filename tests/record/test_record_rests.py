@@ -18,7 +18,8 @@ from commission.record.payload import Payload
 from commission.record.rests import judging, rest_rows, undone_by
 from commission.stages.bleed.entries import BleedClosed
 from commission.stages.build_sheet.entries import PartAdded
-from commission.stages.fan_headers.entries import ChainAdded, ChainMoved, HeaderAdded, HeadersClosed
+from commission.stages.fan_headers.entries import ChainAdded, ChainMoved, DutyNoted, HeaderAdded, HeadersClosed
+from commission.stages.fan_headers.model.duties import DutyLeft
 from commission.stages.fill.entries import CoolantDrained, CoolantPoured, FillClosed
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain
@@ -126,6 +127,10 @@ def _payload_on_top(did: Did, turn: int, seq: int) -> Payload:
             return ChainMoved(
                 chain_id=CHAINS[did.what].chain_id, header_id=HEADERS[did.what][turn % 2].header_id, why=""
             )
+        case "duty":
+            at, stands = 90.0 - turn if did.what == "lower" else 100.0, did.what == "pump stands"
+            left = DutyLeft(chain="one", zone="", duty_pct=at, rpm=0.0 if stands else None, full_rpm=None)
+            return DutyNoted(chain_id=CHAINS["pump" if stands else "fans"].chain_id, left=left)
         case "repair":
             return FindingCured(finding_id=f"f{did.target}", cure="new seal")
         case "withdraw":
@@ -142,6 +147,7 @@ CHOICES = (
     *(Did(word, name) for word in ("pour", "fill with") for name in BOTTLES), Did("smoke"), Did("note"), Did("note"),
     *(Did("visit", how) for how in ("usual", "unusual", "other")), *(Did("defect", at) for at in ("hold", "power")),
     *(Did("power", rung) for rung in RUNGS), Did("plug", "fans"), Did("plug", "pump"), Did("withdraw"),
+    Did("duty", "lower"), Did("duty", "full"), Did("duty", "pump stands"),
     Did("repair"), Did("repair"),
 )  # fmt: skip
 

@@ -17,7 +17,7 @@ class Change(StrEnum):
     LEAKED = "coolant came out of the loop at a joint or a part"
     CAME_APART = "the loop came apart under pressure"
     BURNT = "smoke, or coolant on electronics: what was shown under power must be shown again"
-    HEAT_PATH = "fans, paste or pads were changed, so that heat leaves the chips another way"
+    HEAT_PATH = "fans, their duty, plug or header, paste or pads were changed, so that heat leaves another way"
     POWER = "the steps to power were done again, judged, or fell"
     PUMP_SEAT = "the pump was plugged elsewhere, its header set again or shared, or the pump was seen to stand"
 

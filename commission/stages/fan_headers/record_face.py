@@ -91,7 +91,11 @@ RECORD = RecordFace(
             Undoing(kind, "the pump is plugged or set another way since the machine was started", (Change.PUMP_SEAT,))
             for kind in (ChainAdded, ChainRemoved, ChainMoved, HeaderSet, HeaderRemoved)
         ),
+        *(Undoing(kind, "", (Change.HEAT_PATH,)) for kind in (ChainMoved, ChainRemoved)),
+        *(Undoing(kind, "something sits on it", (Change.HEAT_PATH,)) for kind in (HeaderSet, HeaderRemoved)),
         Undoing(DutyNoted, "the pump stood", (Change.PUMP_SEAT,), Reach.OWN),
+        Undoing(DutyNoted, "the sweep does not bear out that duty or speed", (Change.HEAT_PATH,), Reach.OWN),
+        Undoing(DutyNoted, "a lower duty than before", (Change.HEAT_PATH,)),
         Undoing(PartChanged, "fans", (), Reach.OWN),
     ),
     stale_on=frozenset(

@@ -32,7 +32,8 @@ from commission.stages.fan_headers.entries import (
 )
 from commission.stages.fan_headers.model.duties import DutyLeft
 from commission.stages.fan_headers.model.layout import Layout
-from commission.stages.fan_headers.model.sweep import SweepReading
+from commission.stages.fan_headers.model.left import Objection, against_left
+from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 
 _NEW_SEATS = ChainAdded | ChainRemoved | ChainMoved | HeaderSet | HeaderRemoved
 """Work after which the sweeps must be judged again."""
@@ -89,6 +90,12 @@ class FanHeadersState(Frozen):
         """Return the last sweep of a chain that still counts."""
         return next((s for s in reversed(self.sweeps) if s.taken.chain_id == chain_id and s.stale_by is None), None)
 
+    def against(self, chain: Chain, left: DutyLeft) -> Objection | None:
+        """Return what its sweep and its nameplate have against how a chain was left; None where nothing."""
+        found = self.sweep_of(chain.chain_id)
+        sweep, verdict = (None, None) if found is None else (found.taken.sweep, found.taken.verdict)
+        return against_left(chain, sweep, verdict, left)
+
 
 def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> BuildState:
     """Return the state after an entry about headers, chains or sweeps."""
@@ -97,23 +104,51 @@ def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> Bu
             seated = _seated(state, entry, payload)
             if _pumps(state.plugged) != _pumps(seated.plugged) and state.of(Rungs).shown.get(Rung.MACHINE):
                 seated = told(seated, Change.PUMP_SEAT)
+            if _moves_heat(state.plugged, payload):
+                seated = told(seated, Change.HEAT_PATH)
             return stale_runs(seated, entry.seq, FAN_HEADERS) if isinstance(payload, _NEW_SEATS) else seated
         case SweepBegun() | LevelSwept() | SweepTaken() | SweepAborted():
             state = state.with_(_swept(state.of(FanHeadersState), entry.seq, _at_ms(state.plugged, entry), payload))
             return started_run(state, FAN_HEADERS, entry) if isinstance(payload, SweepBegun | SweepTaken) else state
         case LayoutChosen(layout=layout):
             return state.with_(replace(state.of(FanHeadersState), layout=layout))
-        case DutyNoted(chain_id=chain_id, left=left):
-            swept = state.of(FanHeadersState)
-            others = tuple(pair for pair in swept.duties if pair[0] != chain_id)
-            state = state.with_(replace(swept, duties=(*others, (chain_id, left))))
-            stands = left.rpm is not None and left.rpm < SLOWEST_PUMP_RPM and chain_id in _pumps(state.plugged)
-            # what was seen of it at the machine's start no longer holds
-            return told(stale_runs(state, entry.seq, FAN_HEADERS), Change.PUMP_SEAT) if stands else state
+        case DutyNoted():
+            return _left(state, entry.seq, payload)
         case HeadersClosed():
             return ended_run(state, FAN_HEADERS, entry)
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _moves_heat(plugged: Plugged, payload: SeatEntry) -> bool:
+    """Return whether air may move otherwise: a chain was moved or is gone, or its header was set or is gone."""
+    match payload:
+        case ChainMoved() | ChainRemoved():
+            return True
+        case HeaderSet(header_id=header_id) | HeaderRemoved(header_id=header_id):
+            return bool(plugged.on(header_id))
+        case _:
+            return False
+
+
+def _left(state: BuildState, seq: int, noted: DutyNoted) -> BuildState:
+    """Return the state after a duty was noted: what it contradicts was shown of another machine.
+
+    A pump that stands is no longer what was seen at the machine's start. What the sweep does not bear out takes the
+    stage, and the soak with it; a lower duty takes the soak alone.
+    """
+    swept, left = state.of(FanHeadersState), noted.left
+    before = dict(swept.duties).get(noted.chain_id)
+    others = tuple(pair for pair in swept.duties if pair[0] != noted.chain_id)
+    state = state.with_(replace(swept, duties=(*others, (noted.chain_id, left))))
+    chain = next((one for one in state.plugged.chains if one.chain_id == noted.chain_id), None)
+    against = None if chain is None else swept.against(chain, left)
+    if chain is not None and chain.pump and left.rpm is not None and left.rpm < SLOWEST_PUMP_RPM:
+        return told(stale_runs(state, seq, FAN_HEADERS), Change.PUMP_SEAT)
+    if against is not None:
+        return told(stale_runs(state, seq, FAN_HEADERS), Change.HEAT_PATH)
+    lower = left.duty_pct < (FULL_PCT if before is None else before.duty_pct)
+    return told(state, Change.HEAT_PATH) if lower else state
 
 
 def _pumps(plugged: Plugged) -> dict[str, tuple[Header | None, tuple[Chain, ...]]]:

@@ -59,6 +59,20 @@ def _compared(state: BuildState) -> Iterator[Compared]:
             yield Compared(seq=run.closed.seq, mark=done_mark(run.closed), k_per_w=closed.verdict.k_per_w)
 
 
+_RESTS_ON = frozenset(
+    {
+        Change.LIQUID,
+        Change.ANOTHER_LOOP,
+        Change.POWER,
+        Change.HEAT_PATH,
+        Change.AIR_LEFT,
+        Change.LEAKED,
+        Change.BURNT,
+        Change.PUMP_SEAT,
+    }
+)
+"""Changes of what a soak is about: one takes the worth of a soak that passed, and of one that goes on."""
+
 RECORD = RecordFace(
     id=THERMAL_SOAK,
     kinds=get_args(SoakEntry),
@@ -73,17 +87,7 @@ RECORD = RecordFace(
     needs_machine=True,
     compared=_compared,
     undoes=(Undoing(SoakClosed, "coolant is missing once cold", (Change.LEVEL_FELL,)),),
-    stale_on=frozenset(
-        {
-            Change.LIQUID,
-            Change.ANOTHER_LOOP,
-            Change.POWER,
-            Change.HEAT_PATH,
-            Change.AIR_LEFT,
-            Change.LEAKED,
-            Change.BURNT,
-            Change.PUMP_SEAT,
-        }
-    ),
+    stale_on=_RESTS_ON,
+    shaken_on=_RESTS_ON,
 )
 """The thermal soak as the record sees it."""

@@ -87,7 +87,8 @@ class Soaks(StageWork):
         Raises
         ------
         NotAllowed
-            If no soak was begun, or readings go back in time or lie after now, or there would be too many.
+            If no soak was begun, or the machine was changed since, or readings go back in time or lie after now, or
+            there would be too many.
         InputError
             If a figure makes no sense.
         """
@@ -98,6 +99,9 @@ class Soaks(StageWork):
 
     def refuse(self, state: BuildState, readings: Sequence[SoakReading]) -> None:
         """Raise as `read` does where readings are not to be stored in the soak that goes on."""
+        shaken = state.run(THERMAL_SOAK).shaken_by
+        if shaken is not None:
+            raise NotAllowed(f"entry {shaken} changed the machine since this soak began; end it, then begin another")
         refuse_readings(state.of(SoakState).readings, readings)
         refuse_ahead(readings, self.elapsed_s(state))
 
@@ -125,7 +129,7 @@ class Soaks(StageWork):
 
     def _judge(self, state: BuildState, *, running: bool) -> SoakVerdict:
         from commission.stages.thermal_soak.judge.levels_read import cold_level_of
-        from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
+        from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak, without_worth
 
         kept = state.of(SoakState)
         shown = shown_run(state, THERMAL_SOAK)
@@ -139,6 +143,8 @@ class Soaks(StageWork):
             limits=self._limits(state, before=ended),
             level=cold_level_of(state, shown),
         )
+        if shown.shaken_by is not None:
+            verdict = without_worth(verdict, shown.shaken_by)
         reasons = self.book.past.saying_so(verdict.reasons, shown)
         return replace(verdict, reasons=saying_so(reasons) if kept.arrived_late else reasons)
 

@@ -9,12 +9,10 @@ from commission.base.verdict import Outcome
 from commission.record.machine.seat_check import against_seats
 from commission.record.machine.seats import SLOWEST_PUMP_RPM, START_FACTOR
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
-from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepWord
 
 if TYPE_CHECKING:
     from commission.record.machine.plugged import Plugged
     from commission.record.machine.seats import Chain, Header
-    from commission.stages.fan_headers.model.duties import DutyLeft
     from commission.stages.fan_headers.state import FanHeadersState
 
 
@@ -46,12 +44,12 @@ def evaluate_header_stage(
 
     Notes
     -----
-    FAIL where a header is overloaded, could stop a pump, a pump was left standing, or the last sweep of a
-    chain failed; INVALID where a sweep could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since
-    it was plugged, or was left at a duty that its sweep does not bear out and for which no reason was typed, or it is
-    not known which chain is the pump; else PASS. What was let be with a reason, a share of a rating or a duty, is said
-    beside the outcome. A pump that the supply feeds, or that is locked at full speed, needs no sweep: none is advised
-    for pumps.
+    FAIL where a header is overloaded, could stop a pump, a pump was left standing, or the last sweep of a chain failed;
+    INVALID where a sweep could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since it was
+    plugged, was left at a duty that its sweep does not bear out and for which no reason was typed, or at a speed that
+    is not the sweep's, or it is not known which chain is the pump; else PASS. What was let be with a reason, a share of
+    a rating or a duty, is said beside the outcome. A pump that the supply feeds, or that is locked at full speed, needs
+    no sweep: none is advised for pumps.
 
     Examples
     --------
@@ -103,72 +101,18 @@ def _duties(plugged: Plugged, swept: FanHeadersState) -> tuple[tuple[Phrase, ...
     kept: list[Phrase] = []
     for chain in plugged.chains:
         noted = left.get(chain.chain_id)
-        found = None if noted is None else _standing_still(chain, noted) or duty_objection(swept, chain, noted.duty_pct)
-        if noted is None or found is None:
+        against = None if noted is None else swept.against(chain, noted)
+        if noted is None or against is None:
             continue
-        if noted.reason and not chain.pump:
+        found = against.phrase
+        if not against.may_be:
+            amiss.append(Phrase(found.code, f"{found.template} Then sweep it again, or correct the speed."))
+        elif noted.reason and not chain.pump:
             kept.append(Phrase(f"{found.code}_let_be", f"{found.template} Let be: {noted.reason}"))
         else:
             way = "" if chain.pump else ", sweep it again, or leave it with override and the reason"
             amiss.append(Phrase(found.code, f"{found.template} Set another duty and leave it at that{way}."))
     return tuple(amiss), tuple(kept)
-
-
-def _standing_still(chain: Chain, noted: DutyLeft) -> Phrase | None:
-    if chain.pump or noted.rpm != 0:
-        return None
-    return Phrase("left_standing", f"{chain.name} is left at {noted.duty_pct:g} % and stands still there.")
-
-
-def duty_objection(swept: FanHeadersState, chain: Chain, duty_pct: float) -> Phrase | None:
-    """Return what stands against leaving a chain at a duty; None where nothing does.
-
-    Parameters
-    ----------
-    swept
-        Sweeps; only a sweep that still counts is heard [%].
-    chain
-        The chain.
-    duty_pct
-        The duty, 0 to 100 [%].
-
-    Returns
-    -------
-    Phrase or None
-        The objection [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    At full speed there is none: a header that ignores control, or inverts it, does no harm there. For a pump the
-    objection cannot be let be; for fans it can, with a reason.
-
-    Examples
-    --------
-    >>> from commission.record.machine.seats import Chain, Device, Drive
-    >>> from commission.stages.fan_headers.state import FanHeadersState
-    >>> fan = Device(name="fan", wires=4, steady_ma=200)
-    >>> chain = Chain(chain_id="c", name="top", devices=(fan,), drive=Drive.PWM)
-    >>> duty_objection(FanHeadersState(), chain, 40.0) is None
-    True
-    """
-    sweep = swept.sweep_of(chain.chain_id)
-    if sweep is None or duty_pct >= FULL_PCT:
-        return None
-    verdict = sweep.taken.verdict
-    if verdict.word in (SweepWord.IGNORES, SweepWord.INVERTED):
-        said = f"{chain.name} is left at {duty_pct:g} % on a header whose sweep says: {verdict.said}."
-        return Phrase("duty_without_control", said)
-    least = verdict.stops.minimum_pct
-    if least is not None and duty_pct < least:
-        said = f"{chain.name} is left at {duty_pct:g} %, below the {least:g} % that its sweep advised: "
-        said += "it may not start again."
-        return Phrase("duty_below_advised", said)
-    return None
 
 
 def _standing(plugged: Plugged, swept: FanHeadersState, chain: Chain) -> ChainStanding:

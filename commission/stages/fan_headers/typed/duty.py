@@ -33,12 +33,14 @@ def leave_deed(hand: "HeadersAtHand", text: str) -> Deed:
     hand.work.refuse_duty(hand.state, chain.chain_id, duty_pct, speed)
     told = f"{chain.name} is left at {duty_pct:g} %"
     told += f", {speed:g} rpm" if speed is not None else ", speed not read: then no estimate of its sound"
-    against = hand.work.duty_objection(hand.state, chain.chain_id, duty_pct)
+    against = hand.work.objection(hand.state, chain.chain_id, duty_pct, speed)
     if against is not None:
-        ending = (
-            f"Let be: {reason}" if reason else "No pass while it stays so: add override and the reason, or sweep it"
-        )
-        told += f": {say(against).removeprefix(f'{chain.name} is left at {duty_pct:g} %').lstrip(' ,')} {ending}"
+        ending = "No pass while it stays so: add override and the reason, or sweep it"
+        if not against.may_be:
+            ending = "No pass while it stays so: sweep it again, or correct the speed"
+        elif reason:
+            ending = f"Let be: {reason}"
+        told += f": {say(against.phrase).removeprefix(f'{chain.name} is left at {duty_pct:g} %').lstrip(' ,')} {ending}"
 
     def do() -> str:
         kept = reason if against is not None else ""

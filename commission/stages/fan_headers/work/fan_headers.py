@@ -2,7 +2,6 @@
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
-from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
@@ -15,6 +14,7 @@ from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, Layo
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft, DutyPlan
 from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer, LayoutProblem, Seat
+from commission.stages.fan_headers.model.left import Objection, against_duty
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.seats import Seats, chain_of
@@ -142,15 +142,18 @@ class FanHeaders(StageWork):
                 f'"{chain.name}" is on {header.name}, which runs at full speed: it cannot be at '
                 f"{duty_pct:g} %. Check the firmware, and keep it at 100"
             )
-        against = self.duty_objection(state, chain_id, duty_pct)
+        taken = state.of(FanHeadersState).sweep_of(chain_id)
+        against = against_duty(chain, None if taken is None else taken.taken.verdict, duty_pct)
         if against is not None:
             raise InputError(f"{against.template} A pump is never left there: set a higher duty")
 
-    def duty_objection(self, state: BuildState, chain_id: str, duty_pct: float) -> Phrase | None:
-        """Return what its sweep has against leaving a chain at a duty; None where nothing."""
-        from commission.stages.fan_headers.judge.verdict import duty_objection
-
-        return duty_objection(state.of(FanHeadersState), chain_of(state, chain_id), duty_pct)
+    def objection(
+        self, state: BuildState, chain_id: str, duty_pct: float, rpm: float | None = None
+    ) -> Objection | None:
+        """Return what its sweep has against leaving a chain at a duty and speed [%, rpm]; None where nothing."""
+        chain = chain_of(state, chain_id)
+        left = DutyLeft(chain=chain.name, zone="", duty_pct=duty_pct, rpm=rpm, full_rpm=None)
+        return state.of(FanHeadersState).against(chain, left)
 
     def duty_plan(self, state: BuildState) -> DutyPlan:
         """Return the duties that all chains were left at, with an estimate of their sound."""

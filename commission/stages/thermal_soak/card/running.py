@@ -15,7 +15,7 @@ from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, limit_deed, look_deed, read_deed
 from commission.stages.thermal_soak.card.live import LiveSoak
 from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
-from commission.stages.thermal_soak.judge.reasons import MISSING
+from commission.stages.thermal_soak.judge.reasons import CHANGED, MISSING
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import (
     counted_readings,
@@ -79,7 +79,10 @@ class Soaking:
         ask = "Load on, nothing changed? Type a reading every minute or two, each number behind its name."
         before, after = before_and_after(self.hand.state, self.hand.state.run(THERMAL_SOAK))
         cooling = passed and before is not None and after is None
-        if self._verdict().reasons[0].code == MISSING:
+        changed = self._verdict().reasons[0].code == CHANGED
+        if changed:
+            ask = "The machine was changed since this soak began: Enter ends it. Then begin another."
+        elif self._verdict().reasons[0].code == MISSING:
             ask = "Leave the load off. Dry paper to every joint: a wet one is a leak, record it. All dry: type end."
         elif cooling:
             ask = "The bounds are within the limits: load off, pump on. Once cold, read the level again; then end."
@@ -94,7 +97,7 @@ class Soaking:
             key="soak reading",
             ask=ask,
             hint="joints: all dry while hot · level, cold · file and its path · undo · note · end",
-            proposal="end" if passed and not cooling else None,
+            proposal="end" if changed or (passed and not cooling) else None,
             placeholder=worded("level 120 mm 23 degC")
             if cooling
             else ""

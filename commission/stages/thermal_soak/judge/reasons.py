@@ -8,6 +8,8 @@ from commission.physics.gas import ICE_POINT_K
 
 MISSING = "missing_when_cold"
 """Code of the reason that coolant is missing after cooling."""
+CHANGED = "changed_meanwhile"
+"""Code of the reason that the machine was changed while the soak went on."""
 NO_READING = Phrase("no_reading", "Nothing was read in this soak.")
 OUT_OF_ORDER = Phrase("out_of_order", "The readings do not go forward in time.")
 SIDES_SWAPPED = Phrase(
@@ -48,6 +50,12 @@ def not_watched(joints: Sequence[str]) -> Phrase:
         NOT_WATCHED.code,
         f"Not proven dry while hot: {_plain(joints[0])}{more}. Press dry paper to each, type what it shows, then end.",
     )
+
+
+def changed_meanwhile(seq: int) -> Phrase:
+    """Say that the machine was changed while the soak went on."""
+    said = f"Entry {seq} changed the machine while the soak went on: these readings are of another. End, soak again."
+    return Phrase(CHANGED, said)
 
 
 def limit_not_read(name: str) -> Phrase:

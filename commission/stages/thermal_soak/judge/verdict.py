@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.stages.thermal_soak.judge import reasons
@@ -119,6 +120,14 @@ def evaluate_thermal_soak(
         reasons=said,
         picture=_picture(columns, first, approach),
     )
+
+
+def without_worth(verdict: SoakVerdict, seq: int) -> SoakVerdict:
+    """Return a verdict on readings of a machine that an entry changed since: no pass, and a fail stays one."""
+    said = reasons.changed_meanwhile(seq)
+    if verdict.outcome is Outcome.FAIL:
+        return replace(verdict, reasons=(*verdict.reasons[:1], said, *verdict.reasons[1:]))
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(said, *verdict.reasons[1:]))
 
 
 def _facts(columns: Columns, first: int, plan: SoakPlan, rule: SoakRule, watch: HotWatch, limits: Limits) -> Facts:

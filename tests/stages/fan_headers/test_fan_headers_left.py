@@ -1,0 +1,79 @@
+"""What a chain is left at against its sweep, and which proofs fall when fans are left, plugged or set otherwise."""
+
+from collections.abc import Callable
+
+import pytest
+
+from commission.base.verdict import Outcome
+from commission.procedure.model import When
+from commission.record.locks import counts
+from commission.record.logbook import Logbook
+from commission.record.machine.seats import Drive
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from tests.fakes import new_book
+from tests.handovers import handed
+from tests.power_builds import powered_build, pump
+from tests.soaks import pass_headers
+from tests.wet_builds import answer
+
+STAGES = ("first_power", "fan_headers", "thermal_soak", "handover")
+
+
+@pytest.mark.parametrize(
+    ("rpm", "code"),
+    [(675.0, ""), (540.0, ""), (5.0, "speed_not_its_own"), (480.0, "speed_not_its_own"), (1500.0, "speed_not_its_own")],
+)
+def test_a_speed_that_is_not_the_sweeps_is_no_pass(rpm: float, code: str) -> None:
+    """The sweep of ``falling`` shows 750 rpm at 50 % and 600 at 40 %, so 675 at 45 % (and 2 more on the way up)."""
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    pass_headers(book, build)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    book.work(FanHeaders).note_duty(build, "front", 45, rpm, reason="as I like it")
+    verdict = book.work(FanHeaders).close(build)
+    assert (verdict.outcome is Outcome.PASS) is (not code)
+    assert (verdict.reasons[0].code == code) is bool(code)
+
+
+def test_a_pump_far_below_its_plate_at_full_duty_is_no_pass() -> None:
+    """310 of 4800 rpm; what a machine is started with must show 0.4 of it."""
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    answer(book, build, book.work(FanHeaders), *When)
+    book.work(FanHeaders).note_duty(build, "pump", 100, 310)
+    verdict = book.work(FanHeaders).verdict(book.build(build))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "speed_below_plate")
+
+
+def _plug(book: Logbook, build: str, to: str | None) -> None:
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.move(build, "front", to)
+
+
+@pytest.mark.parametrize(
+    ("change", "gone"),
+    [
+        (lambda b, i: b.work(FanHeaders).note_duty(i, "front", 50, 750), set()),
+        (lambda b, i: b.work(FanHeaders).note_duty(i, "front", 60, 900), set()),
+        (lambda b, i: b.work(FanHeaders).note_duty(i, "front", 40, 600), {"thermal_soak", "handover"}),
+        (lambda b, i: b.work(FanHeaders).note_duty(i, "front", 0, 0), {"fan_headers", "thermal_soak", "handover"}),
+        (lambda b, i: b.work(FanHeaders).note_duty(i, "front", 50, 90), {"fan_headers", "thermal_soak", "handover"}),
+        (lambda b, i: _plug(b, i, None), {"fan_headers", "thermal_soak", "handover"}),
+        (
+            lambda b, i: b.work(FanHeaders).seats.remove_chain(i, "front", "broken"),
+            {"fan_headers", "thermal_soak", "handover"},
+        ),
+        (
+            lambda b, i: b.work(FanHeaders).seats.set_header(i, "SYS 1", set_to=Drive.VOLTAGE, full_speed_lock=False),
+            {"fan_headers", "thermal_soak", "handover"},
+        ),
+    ],
+    ids=["as before", "more", "less", "standing", "slow", "unplugged", "removed", "set"],
+)
+def test_what_is_left_plugged_or_set_otherwise_takes_what_was_shown_with_it(
+    change: Callable[[Logbook, str], object], gone: set[str]
+) -> None:
+    """Less air, or fans that hang or turn otherwise, are another way out for the heat; more air is not."""
+    book, _, build = handed()
+    change(book, build)
+    assert {stage for stage in STAGES if not counts(book.build(build), stage)} == gone
