@@ -114,6 +114,8 @@ class ListLog:
         found = (entry for entry in self.entries_of_kind(begun) if entry.seq > over.get(entry.build, 0))
         return list(dict.fromkeys(entry.build for entry in found))
 
+    can_take_over: bool = False
+
     def take_over(self) -> bool:
         return False
 

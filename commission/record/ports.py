@@ -110,6 +110,10 @@ class EntryLog(Protocol):
     def changed(self) -> bool:
         """Return whether another process has written since this was last asked."""
 
+    @property
+    def can_take_over(self) -> bool:
+        """Whether another window writes, so that this one may once that is gone."""
+
     def take_over(self) -> bool:
         """Write from now on where another window did and is gone; return whether that came about now."""
 

@@ -318,6 +318,11 @@ class Record:
         """Return whether another window has written since this was last asked."""
         return self.log.changed()
 
+    @property
+    def can_take_over(self) -> bool:
+        """Whether another window writes, so that this one may once that is gone."""
+        return self.log.can_take_over
+
     def take_over(self) -> bool:
         """Record from now on where another window did and is gone; return whether that came about now."""
         return self.log.take_over()

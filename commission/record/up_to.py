@@ -112,6 +112,8 @@ class _UpTo:
     def changed(self) -> bool:
         return False
 
+    can_take_over = False
+
     def take_over(self) -> bool:
         return False
 

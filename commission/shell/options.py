@@ -24,6 +24,10 @@ from commission.base.errors import ReadOnly
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
 
+WAIT_S = 3.0
+"""A command waits so long for another one that writes [s]; our choice: most of them are done within one second."""
+LOOK_S = 0.1
+"""How often it looks meanwhile [s]."""
 _KEY = "commission.record"
 _UNITS = "commission.units"
 
@@ -119,12 +123,20 @@ def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
 
 
 def refuse_read_only(book: Logbook) -> None:
-    """Refuse to go on where nothing can be recorded.
+    """Refuse to go on where nothing can be recorded; another command that writes for a moment is waited for.
 
     Raises
     ------
     ReadOnly
         With the reason, which says who holds the logbook.
     """
-    if book.read_only_because:
-        raise ReadOnly(f"nothing was stored: {book.read_only_because}")
+    if not book.read_only_because:
+        return
+    from time import monotonic, sleep
+
+    until_s = monotonic() + WAIT_S
+    while not book.take_over():
+        if not book.can_take_over or monotonic() > until_s:
+            again = ", or try again" if book.can_take_over else ""
+            raise ReadOnly(f"nothing was stored: {book.read_only_because}{again}")
+        sleep(LOOK_S)

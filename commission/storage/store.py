@@ -242,6 +242,11 @@ class SqliteLog:
         with faults.reading():
             return unsealed_in(self.connection, self.registry)
 
+    @property
+    def can_take_over(self) -> bool:
+        """Whether another window writes, so that this one may once that is gone."""
+        return self._take is not None
+
     def take_over(self) -> bool:
         """Write from now on where another window did and is gone; return whether that came about now.
 

@@ -5,11 +5,14 @@ import json
 import re
 import shutil
 import sqlite3
+import time
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
 
+from commission.shell import options
+from tests.registered import open_logbook
 from tests.shell.running import SAMPLES, called, one_line, ran
 
 BUNDLE = SAMPLES / "workshop.jsonl"
@@ -263,3 +266,17 @@ def test_the_logbook_is_named_by_option_before_or_after_the_command_or_by_the_en
         assert ran(*arguments).lines == ran("list", logbook=workshop).lines
     other = ran("list", "--logbook", str(workshop), logbook=workshop.with_name("none"))
     assert other.status == 0
+
+
+def test_a_command_waits_for_another_one_that_writes_for_a_moment(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    logbook = tmp_path / "bench.logbook"
+    other = open_logbook(logbook).book
+    other.open_build("Desk loop")
+    monkeypatch.setattr(options, "WAIT_S", 0.0)
+    late = called("note", "Desk loop", "dust", logbook=logbook)
+    assert (late.status, one_line(late.err).endswith("close that window to write here, or try again")) == (2, True)
+    monkeypatch.setattr(options, "WAIT_S", 60.0)
+    monkeypatch.setattr(time, "sleep", lambda _s: other.close())  # it is done while this one waits
+    assert called("note", "Desk loop", "dust", logbook=logbook).status == 0

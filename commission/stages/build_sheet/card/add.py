@@ -43,7 +43,8 @@ def add_deed(book: Logbook, build_id: str, what: str, changes: Sequence[str]) ->
         draft = changed(draft, change)
     if draft.volume_m3 is None:
         raise InputError(worded(f"how large is {draft.name}? say its size, such as 10 mm x 1.2 m, or its volume"))
-    return Deed(told=draft.told(), do=lambda: store_draft(book, build_id, draft))
+    assumed = f" (assumed: {', '.join(sorted(draft.assumed))})" if draft.assumed else ""
+    return Deed(told=f"{draft.told()}{assumed}", do=lambda: store_draft(book, build_id, draft))
 
 
 def correct_deed(book: Logbook, build_id: str, name: str, changes: Sequence[str]) -> Deed:
