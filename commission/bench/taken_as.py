@@ -13,7 +13,7 @@ from commission.units.chosen import Chosen, read_units, told, units_now
 DETAILS = "details"
 """Shows all that a card knows; where a name or a reason is asked it is that."""
 STAGE = "stage"
-"""Goes to the stage whose name stands behind it, by the same rule."""
+"""Goes to the stage whose name stands behind it, also where a name or a reason is asked."""
 
 
 class TakenAs(Frozen, kw_only=False):
@@ -37,11 +37,21 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
         return _units(typed)
     called = called_by(typed, wet=wet_is_a_leak, understood=not why)
     word = typed.strip().casefold()
-    if called is None and why and (word == DETAILS or word.partition(" ")[0] == STAGE):
+    if called is None and ((why and word == DETAILS) or leads_to_a_stage(word, asked=not why)):
         return TakenAs("", "", Called(word=word, before=""))
     if why and word == MORE:
         return TakenAs("", "", Called(word=MORE, before=""))
     return TakenAs(understood, why, called)
+
+
+def leads_to_a_stage(word: str, *, asked: bool) -> bool:
+    """Return whether a line goes to a stage; where any text is an answer (``asked``), only one that names which.
+
+    >>> leads_to_a_stage("stage bleed", asked=True), leads_to_a_stage("stage", asked=True)
+    (True, False)
+    """
+    head, _, name = word.partition(" ")
+    return head == STAGE and bool(name or not asked)
 
 
 def is_units(line: str) -> bool:

@@ -230,6 +230,7 @@ def test_another_build_is_made_like_it_by_one_command(built: Path, tmp_path: Pat
         (("fans", "unplug", BUILD, "front"), "--mains-out"),
         (("power", "pump", BUILD), "--alone"),
         (("bleed", "begin", BUILD), "--inlet-covered"),
+        (("fill", "step", BUILD, "look"), "--all-dry"),
         (("fans", "plug", BUILD, "pump on H1", "--mains-out"), "can stop the pump"),
         (("fans", "duty", BUILD, "pump 40"), "runs at full speed"),
         (("feed", "--build", BUILD, "--planned"), "--planned goes with --new"),

@@ -40,7 +40,7 @@ ALL = "read all"
 """Stands for Enter, as long as a caution is asked."""
 SCRIPTS = {
     "fill": ("own", ALL, "water", "5 L", "name can", "", "", "1.1 L", "", ALL, "", "dry", "", "", "end", "end"),
-    "bleed": (ALL, "begin", "30 min 4 mL none quiet", "30 min 1 mL none quiet", "end", "end"),
+    "bleed": (ALL, "covered", "30 min 4 mL none quiet", "30 min 1 mL none quiet", "end", "end"),
     "power": (
         ALL, "Larkspur 850 ATX2", "none", PLUG, "done", ALL, "block in, drain", "", "", "all dry", "all dry",
         "all dry", "off", "steady quiet", ALL, "speed 2 s 4700 rpm", "right 41 degC", "",
@@ -52,7 +52,8 @@ SCRIPTS = {
 }  # fmt: skip
 """A good way through each flow; Enter is an empty line."""
 ASIDE = (
-    "override I know better", "override", "go", "yes", "end", "done", "begin", "again", "undo", "mistyped", "describe",
+    "override I know better", "override", "go", "yes", "end", "done", "covered", "again", "undo", "mistyped",
+    "describe",
     "cables", "supply", "pump", "machine", "supply own", "supply bridged", "bridged", "own", "drain 200 mL",
     "spill 50 mL", "repaired it was nothing", "drop 24-pin # gone", "drop 24-pin", "GPU 1 +12 11.0", "CPU",
     "24-pin, CPU",

@@ -12,6 +12,7 @@ from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
+from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.ladder import FirstPowerVerdict, RungState
 from commission.stages.first_power.state.power import FirstPowerState
@@ -35,6 +36,10 @@ _CAUTIONS = {
 """Moments whose cautions are asked for before a rung."""
 
 
+BLEED_GOES_ON = "Warning: by this log the bleed goes on: end it before the mains plug goes in."
+"""Shown while the bleed of the same build runs, whose caution keeps that plug out."""
+
+
 class PowerAtHand(StageAtHand[FirstPower]):
     """The build and its first power-on as last read."""
 
@@ -51,6 +56,11 @@ class PowerAtHand(StageAtHand[FirstPower]):
     def forget(self) -> None:
         """Forget what was computed from the record as it was."""
         self._verdict: FirstPowerVerdict | None = None
+
+    @property
+    def bleeding(self) -> bool:
+        """Whether a bleed of this build goes on by the record: its mains plug stays out."""
+        return self.state.run(self.state.stage_of(Proof.BLED)).running
 
     @property
     def power(self) -> "FirstPowerState":

@@ -11,7 +11,7 @@ OF_A_BLEED = {"inlet_covered", "pump_on_its_own_supply", "stay_with_it", "lift_w
 
 def test_a_bleed_asks_two_cautions_and_shows_each_other_at_its_moment_and_loses_none() -> None:
     book, _, clock, build = filled()
-    shown, rows = gone_through(BleedFlow(book, build), [*BLEED, "", "squeeze"], clock)
+    shown, rows = gone_through(BleedFlow(book, build), [*BLEED, "covered", "squeeze"], clock)
     assert rows == [{"inlet_covered", "pump_on_its_own_supply"}]
     assert set().union(*rows, *shown.values()) == OF_A_BLEED
     assert shown["begin"] == shown["cycle"] == {"stay_with_it", "lift_with_care"}

@@ -1,5 +1,6 @@
 """A parts list is put into words once: its screen and ``show`` say the same of parts, volume and weakest part."""
 
+from commission.stages.build_sheet.card.add import add_deed
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.build_sheet.rows import sheet_lines
 from tests.fakes import new_book
@@ -21,3 +22,11 @@ def test_the_card_and_show_say_the_same_of_a_parts_list() -> None:
     lines = list(sheet_lines(book, state))
     assert list(unsaid(totals, lines, "")) == []
     assert list(unsaid(parts, lines, "part")) == []
+
+
+def test_what_a_part_is_assumed_to_be_is_told_when_it_is_added() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    assert add_deed(book, build, "reservoir 250 mL", ()).told.endswith("(assumed: rating, wetted)")
+    known = add_deed(book, build, "reservoir 250 mL", ("wetted acetal", "rating 0.8 bar"))
+    assert "assumed" not in known.told

@@ -27,7 +27,7 @@ from commission.stages.fan_headers.entries import (
     SweepTaken,
 )
 from commission.stages.fan_headers.judge.verdict import evaluate_header_stage
-from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
+from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import MachineStarted
@@ -690,3 +690,24 @@ def test_a_sweep_that_failed_and_is_withdrawn_brings_no_older_pass_back() -> Non
     book.withdraw(failed, "a slip")
     assert book.build(build).of(FanHeadersState).sweep_of("front") is None
     assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.INCONCLUSIVE
+
+
+def test_a_pump_that_was_never_swept_and_ways_that_differ_are_said_beside_a_pass() -> None:
+    # at 40 % 1500 - 15 * 60 = 600 and 602 rpm going down, 601 in the mean, and 900 up; 3 % of 1500 = 45 rpm are fine
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    work = book.work(FanHeaders)
+    work.seats.add_header(build, header("SYS 1"))
+    work.seats.add_chain(build, chain("front"))
+    answer(book, build, work, When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
+    work.seats.move(build, "front", "SYS 1")
+    up = [(one.duty_pct, one.direction) == (40, Direction.UP) for one in falling().readings]
+    readings = zip(falling().readings, up, strict=True)
+    sweep = Sweep(readings=tuple(replace(one, rpm=900.0) if odd else one for one, odd in readings))
+    work.sweeps.take_sweep(build, "front", sweep, SweepSource.TYPED)
+    verdict = work.verdict(book.build(build))
+    assert verdict.outcome is Outcome.PASS
+    said = {reason.code: reason.template for reason in verdict.reasons}
+    assert said["all_controlled"].startswith("1 of 2 chains were swept")
+    assert said["pump_not_swept"].startswith("pump on PUMP was never swept")
+    assert said["ways_differ"].startswith("front: Way down and way up differ by 299 rpm")

@@ -97,6 +97,15 @@ def test_what_is_due_on_every_machine_fits_its_schema() -> None:
     assert due_told(book, None).due == ()
 
 
+def test_days_are_those_of_the_calendar() -> None:
+    """Handed over in the afternoon: the next morning the look after 30 days, our choice, is 29 dates ahead."""
+    book, clock, _ = handed()
+    clock.run(16 * 3600)
+    (look, *_) = due_told(book, None).due
+    assert (datetime.fromisoformat(look.due).date() - datetime.fromisoformat(look.since).date()).days == 30
+    assert look.days_left == 29
+
+
 def _plain(answer: DueAnswer) -> object:
     from commission.shell.answer import answer_line
 

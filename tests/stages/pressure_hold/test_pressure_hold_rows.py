@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow
@@ -76,6 +77,13 @@ def test_all_leak_rates_have_the_places_that_tell_them_from_the_limit(high: floa
     judged = verdict(1.2e-4, -3.6e-4, high)
     text = rate_text(places(judged))
     assert [text(si) for si in (1.2e-4, -3.6e-4, high, LIMIT)] == told
+
+
+@pytest.mark.parametrize(("found", "said"), [(1.2e-3, True), (8e-4, False)])
+def test_a_pass_finer_than_its_detection_limit_says_what_it_rests_on(found: float, said: bool) -> None:
+    judged = replace(verdict(1.2e-4, -3.6e-4, 6.0e-4), smallest_detectable=found)
+    (limit,) = (one for one in figures_of(judged, GAUGE) if one.label == "detection limit")
+    assert limit.remark.startswith("above the limit: this pass rests on") == said
 
 
 def test_a_bound_that_nobody_knows_is_said_in_words() -> None:

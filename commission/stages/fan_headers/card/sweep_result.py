@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent, VerdictLine, chosen
+from commission.stages.fan_headers.judge.sweep_checks import WAYS_DIFFER
 from commission.stages.fan_headers.rows.sweep import ON_CARD, figures_of, levels_text
 from commission.stages.fan_headers.typed.layout import moves_to
 from commission.stages.fan_headers.typed.sheet import setting_line
@@ -72,19 +73,20 @@ def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     stale = sweep.stale_by is not None
     word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
     first, *rest = (say(phrase) for phrase in verdict.reasons)
+    apart = [phrase for phrase in verdict.findings if phrase.code == WAYS_DIFFER]
     since = (f"It counts no longer since entry {sweep.stale_by}: sweep it again.",) if stale else ()
     where = header.name if header is not None else "a header"
     return replace(
         card,
         step=f"{chain.name} on {where}"[:30],
         verdict=VerdictLine(word=word, text=f"{chain.name} on {where}: {verdict.said}. {first}", final=True),
-        notices=since,
+        notices=(*since, *(f"Warning: {say(one)}" for one in apart)),
         figures=chosen(figures_of(verdict), ON_CARD),
         reasons=(
             *rest,
             *_modes(hand, sweep),
             *(f"Cause {n}: {say(phrase)}" for n, phrase in enumerate(verdict.causes, 1)),
-            *(say(phrase) for phrase in verdict.findings),
+            *(say(phrase) for phrase in verdict.findings if phrase not in apart),
             levels_text(sweep.taken.sweep.readings),
         ),
         plot=verdict.picture is not None,

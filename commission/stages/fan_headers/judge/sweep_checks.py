@@ -287,6 +287,10 @@ def _against_nameplate(seen: Seen, setup: SweepSetup) -> list[Phrase]:
     return []
 
 
+WAYS_DIFFER = "ways_differ"
+"""Code of the finding that the way down and the way up tell other speeds."""
+
+
 def _both_ways(agreement: Agreement) -> list[Phrase]:
     found = []
     limit = f"the limit is {agreement.within_rpm:.0f} rpm"
@@ -301,9 +305,9 @@ def _both_ways(agreement: Agreement) -> list[Phrase]:
     if agreement.hysteresis_rpm is not None and agreement.hysteresis_rpm > agreement.within_rpm:
         found.append(
             Phrase(
-                "ways_differ",
+                WAYS_DIFFER,
                 f"Way down and way up differ by {agreement.hysteresis_rpm:.0f} rpm; {limit}: wait longer at each "
-                "level.",
+                "level, or a speed is mistyped.",
             )
         )
     return found

@@ -8,12 +8,19 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.seat_check import against_seats
 from commission.record.machine.seats import SLOWEST_PUMP_RPM, START_FACTOR
+from commission.stages.fan_headers.judge.sweep_checks import WAYS_DIFFER
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from commission.record.machine.plugged import Plugged
     from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.state import FanHeadersState
+
+
+UNSWEPT_PUMP = "a pump at full speed"
+"""Where a pump stands that is locked at full speed and was never swept."""
 
 
 def evaluate_header_stage(
@@ -78,9 +85,38 @@ def evaluate_header_stage(
         for each in standings
         if (each.outcome or Outcome.INCONCLUSIVE) is outcome and outcome is not Outcome.PASS
     ]
-    fine = Phrase("all_controlled", f"All {len(standings)} chains do on their headers what they should.")
+    unswept = [each for each in standings if each.said == UNSWEPT_PUMP]
+    fine = _fine(len(standings), len(standings) - len(unswept))
     why = (*blocked, *standing, *deciding, *duties, *unknown) or (fine,)
-    return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *let_be, *kept))
+    told = (*_never_swept(unswept), *_ways_apart(plugged, swept))
+    return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *told, *let_be, *kept))
+
+
+def _fine(chains: int, swept: int) -> Phrase:
+    if swept == chains:
+        return Phrase("all_controlled", f"All {chains} chains do on their headers what they should.")
+    said = f"{swept} of {chains} chains were swept and do on their headers what they should."
+    return Phrase("all_controlled", said)
+
+
+def _never_swept(unswept: Sequence[ChainStanding]) -> tuple[Phrase, ...]:
+    """Say which pumps were never swept, so that nobody takes their pass for one that was measured."""
+    return tuple(
+        Phrase(
+            "pump_not_swept",
+            f"{each.chain} on {each.header} was never swept: its header is set to full speed; no speed was read there.",
+        )
+        for each in unswept
+    )
+
+
+def _ways_apart(plugged: Plugged, swept: FanHeadersState) -> Iterator[Phrase]:
+    """Yield which chains ran at other speeds on the way up than on the way down, or were mistyped."""
+    for chain in sorted(plugged.chains, key=lambda chain: chain.name):
+        sweep = swept.sweep_of(chain.chain_id)
+        for found in () if sweep is None else sweep.taken.verdict.findings:
+            if found.code == WAYS_DIFFER:
+                yield Phrase(found.code, f"{chain.name}: {found.template}", found.amounts)
 
 
 def _standing_pumps(plugged: Plugged, swept: FanHeadersState) -> tuple[Phrase, ...]:
@@ -127,7 +163,7 @@ def _standing(plugged: Plugged, swept: FanHeadersState, chain: Chain) -> ChainSt
         verdict = sweep.taken.verdict
         return ChainStanding(chain=chain.name, header=label, outcome=verdict.outcome, said=verdict.said)
     if chain.pump and not chain.control_wanted:
-        return ChainStanding(chain=chain.name, header=label, outcome=Outcome.PASS, said="a pump at full speed")
+        return ChainStanding(chain=chain.name, header=label, outcome=Outcome.PASS, said=UNSWEPT_PUMP)
     return ChainStanding(chain=chain.name, header=label, outcome=None, said="not swept since it was plugged or set")
 
 

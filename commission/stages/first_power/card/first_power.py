@@ -12,7 +12,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.at_hand import PowerAtHand
+from commission.stages.first_power.at_hand import BLEED_GOES_ON, PowerAtHand
 from commission.stages.first_power.card.aborting import ASKED
 from commission.stages.first_power.card.after import PowerAfter
 from commission.stages.first_power.card.cables import CablesRung
@@ -168,6 +168,8 @@ class FirstPowerFlow(Flow):
         phase = self.phase
         cautions, in_full = self._cautions(phase)
         card = self.hand.card(cautions, in_full=in_full)
+        if phase is not Phase.AFTER and self.hand.bleeding:
+            card = replace(card, notices=(*card.notices, BLEED_GOES_ON))
         if phase is Phase.CAUTIONS:
             step = self.hand.caution_step(self.hand.moment or When.BEFORE_POWER)
             return replace(card, step=step, figures=rung_figures(self.hand))

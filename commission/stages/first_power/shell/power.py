@@ -114,6 +114,7 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
       commission power rails "Desk loop" voltages.csv --power-good "180 ms"
     """
     from commission.stages.first_power.card.from_file import rails_file_deed
+    from commission.stages.first_power.shell.power_wet import warn_of_bleed
     from commission.stages.first_power.typed.rails import power_good_ms
     from commission.units.show import say
 
@@ -124,6 +125,7 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
         hand = _hand(job)
         with of_file(file):
             deed = rails_file_deed(hand, Path(file), delay_ms=delay)
+        warn_of_bleed(hand)
         _cautions(job, hand)
         job.do(deed)
         hand.refresh()

@@ -185,6 +185,15 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
     context.exit(STATUS[verdict.outcome])
 
 
+def warn_of_bleed(hand: PowerAtHand) -> None:
+    """Say that the bleed of the same build goes on, where it does: its mains plug stays out."""
+    from commission.shell.console import tell
+    from commission.stages.first_power.at_hand import BLEED_GOES_ON
+
+    if hand.bleeding:
+        tell(BLEED_GOES_ON)
+
+
 def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:
     """Refuse a step that waits for something, before any caution of it is printed.
 
@@ -195,6 +204,7 @@ def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:
     """
     from commission.units.show import say
 
+    warn_of_bleed(hand)
     locked = hand.lock_of(rung)
     if locked is not None:
         raise NotAllowed(f'"{rung}" is locked. {say(locked)}')

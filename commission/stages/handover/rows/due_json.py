@@ -29,7 +29,7 @@ class DueTold(Frozen):
     due: str
     """When, RFC 3339."""
     days_left: int
-    """In so many whole days; below 0 where it is overdue [d]."""
+    """In so many days by the calendar; below 0 where it is overdue [d]."""
     since: str
     """When it was done last, RFC 3339."""
     every_s: float
@@ -70,7 +70,7 @@ def _every(book: Logbook) -> Iterator[tuple[int, DueTold]]:
                     owner=last.to,
                     item=one.item,
                     due=rfc3339(one.due_ms, now.offset_min),
-                    days_left=days_left(one, now.wall_ms),
+                    days_left=days_left(one, now.wall_ms, now.offset_min),
                     since=rfc3339(one.since_ms, now.offset_min),
                     every_s=one.every_s,
                     why=one.why,

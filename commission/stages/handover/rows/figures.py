@@ -92,9 +92,9 @@ def day_text(ms: int, offset_min: int) -> str:
     return f"{local_time(ms, offset_min):%Y-%m-%d}"
 
 
-def days_left(item: DueItem, now_ms: int) -> int:
-    """Return in how many whole days something is due; below 0 where it is overdue."""
-    return (item.due_ms - now_ms) // DAY_MS
+def days_left(item: DueItem, now_ms: int, offset_min: int) -> int:
+    """Return in how many days something is due by the calendar of a place; below 0 where it is overdue."""
+    return (local_time(item.due_ms, offset_min).date() - local_time(now_ms, offset_min).date()).days
 
 
 def due_figure(item: DueItem, now_ms: int, offset_min: int) -> Figure:
@@ -103,7 +103,7 @@ def due_figure(item: DueItem, now_ms: int, offset_min: int) -> Figure:
     return Figure(
         label=str(item.item),
         value=f"due {day_text(item.due_ms, offset_min)}",
-        bounds=left_text(days_left(item, now_ms)),
+        bounds=left_text(days_left(item, now_ms, offset_min)),
         remark="; ".join(part for part in (every, item.why, _TOLD[item.item]) if part),
         raw=raw("d", (item.due_ms - now_ms) / DAY_MS),
     )

@@ -14,7 +14,7 @@ SPARES = "two seals, a fan"
 MOST_MONTHS = 1200
 """Longest time ahead that is asked for [months]; our choice: a hundred years outlast every machine."""
 _BOTTLE = re.compile(r"(?:^|[;,]\s*)bottle\b\s*:?\s*(.*)$", re.IGNORECASE)
-_LEADING = ("stage", "help", "details", "units", "end", "done", "next", "back", "builds", "record", "report")
+_LEADING = ("help", "details", "units", "end", "done", "next", "back", "builds", "record", "report")
 
 
 def read_spares(text: str) -> SparesNamed:
@@ -52,7 +52,7 @@ def refuse_word(text: str) -> None:
     >>> refuse_word("end caps, two")
     """
     head, _, rest = " ".join(text.casefold().split()).partition(" ")
-    if head == "stage" or (head in _LEADING and not rest):
+    if head in _LEADING and not rest:
         raise InputError(f"{clip(text.strip())} is a word of this program, and no answer here; Esc leaves the question")
 
 

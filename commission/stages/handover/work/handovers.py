@@ -138,7 +138,7 @@ class Handovers(StageWork):
         Raises
         ------
         NotAllowed
-            If something holds it up, the owner's cautions were not told, or it is where it is already.
+            If something holds it up, and all of it is told; the owner's cautions were not told; or it is where it is.
         """
         self.reachable(build_id)
         state = self.unlocked(build_id)
@@ -150,7 +150,7 @@ class Handovers(StageWork):
         self._refuse_before_it_passed(state, observed_ms)
         verdict = self.verdict(state)
         if verdict.outcome is not Outcome.PASS:
-            raise NotAllowed(say(verdict.reasons[0]).rstrip("."))
+            raise NotAllowed(" ".join(map(say, verdict.reasons)).rstrip("."))
         attempt = state.run(HANDOVER).attempt
         handed = HandedOver(attempt=attempt, to=to, plan=self.plan(state), verdict=verdict, program=self.book.program)
         return self.book.record(build_id, handed, observed_ms=observed_ms)

@@ -28,8 +28,16 @@ WHILE_RUNNING = frozenset({"leak rate", "mean over hold", "at the end", "limit",
 """What a card shows while the hold runs: the curve wants the room."""
 AT_THE_END = WHILE_RUNNING | {"test pressure", "detection limit"}
 """What it shows after."""
+PASSED_BELOW = "above the limit: this pass rests on what leaks at the most"
+"""Beside a detection limit above the limit of a hold that passed all the same."""
 COMPARED = "For comparison only"
 """Stands beside what simpler rules would say."""
+
+
+def passed_below(verdict: "HoldVerdict") -> bool:
+    """Return whether a hold passed although it need not have found a leak of its limit."""
+    found = verdict.smallest_detectable
+    return verdict.outcome is Outcome.PASS and found is not None and found > verdict.limit_pa_m3_s
 
 
 def usual_units(plan: HoldPlan | None) -> Mapping[Quantity, str]:
@@ -85,6 +93,7 @@ def figures_of(verdict: "HoldVerdict", gauge: "Instrument") -> tuple[Figure, ...
                 label="detection limit",
                 value=_rate(verdict.smallest_detectable, text),
                 bounds="of this hold",
+                remark=PASSED_BELOW if passed_below(verdict) else "",
                 raw=raw(RATE, verdict.smallest_detectable),
             )
         )

@@ -94,13 +94,23 @@ def test_the_bleed_is_locked_until_the_fill_has_passed() -> None:
     assert flow.go == "fill"
 
 
+def test_enter_alone_does_not_say_that_the_inlet_is_covered() -> None:
+    book, _, _, build = filled()
+    flow = BleedFlow(book, build)
+    led(flow, [*BLEED])
+    with pytest.raises(InputError, match="type covered"):
+        flow.answer("")
+    led(flow, ["covered"])
+    assert phase_of(flow) is Phase.BLEEDING
+
+
 def test_no_override_lets_a_pump_run_dry() -> None:
     book, _, _, build = pouring()
     led(FillFlow(book, build), ["", "200 mL"])
     flow = BleedFlow(book, build)
     led(flow, ["override it is full, trust me", *FILL_PUMP, *BLEED])
     with pytest.raises(NotAllowed, match="could run dry"):
-        flow.answer("begin")
+        flow.answer("covered")
 
 
 def test_the_caution_about_a_dry_pump_is_asked_here_where_the_fill_ended_without_it() -> None:
@@ -110,7 +120,7 @@ def test_the_caution_about_a_dry_pump_is_asked_here_where_the_fill_ended_without
     flow = BleedFlow(book, build)
     assert phase_of(flow) is Phase.DRY_PUMP
     assert any("dry" in line.text for line in flow.content().cautions)
-    led(flow, [*FILL_PUMP, *BLEED, ""])
+    led(flow, [*FILL_PUMP, *BLEED, "covered"])
     assert phase_of(flow) is Phase.BLEEDING
 
 
@@ -132,7 +142,7 @@ def test_a_top_up_is_a_pour_and_counts_in_the_loop_and_in_the_bottle() -> None:
     before = FillFlow(book, build)
     total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.work(Fills).bottles[0])
     flow = BleedFlow(book, build)
-    led(flow, [*BLEED, ""])
+    led(flow, [*BLEED, "covered"])
     clock.run(900)
     led(flow, ["15 min 40 mL"])
     assert (flow.hand.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
@@ -213,7 +223,7 @@ def test_a_bleed_that_ends_early_says_what_is_missing_and_goes_on_as_another_att
     assert "Still missing" in asked(flow)
     led(flow, ["", ""])
     assert phase_of(flow) is Phase.CAUTIONS
-    led(flow, [*BLEED, ""])
+    led(flow, [*BLEED, "covered"])
     assert phase_of(flow) is Phase.BLEEDING
     assert flow.hand.state.run("bleed").attempt == 2
     assert flow.hand.state.of(BleedState).cycles == ()

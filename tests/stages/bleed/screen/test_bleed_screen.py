@@ -17,7 +17,7 @@ async def test_a_bleed_from_its_cautions_to_a_pass_with_the_window_closed_in_bet
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(flow_at(app), BleedFlow)
-        for line in (*BLEED, ""):
+        for line in (*BLEED, "covered"):
             await typed(pilot, line)
         for line in CONVERGING:
             clock.run(1800)

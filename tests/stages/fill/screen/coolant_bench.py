@@ -65,7 +65,7 @@ def bleeding(*lines: str) -> tuple[Logbook, ListLog, HandClock, str]:
 
     book, log, clock, build = filled()
     flow = BleedFlow(book, build)
-    led(flow, [*BLEED, ""])
+    led(flow, [*BLEED, "covered"])
     for line in lines:
         clock.run(1800)
         led(flow, [line])

@@ -20,6 +20,7 @@ from commission.stages.bleed.model import Bubbles
 from commission.stages.bleed.work import Bleeds
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.at_hand import BLEED_GOES_ON
 from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
@@ -44,7 +45,7 @@ from tests.stages.first_power.screen.power_bench import (
 )
 from tests.ui.bench import asked, led
 from tests.ui.hostile import HOSTILE
-from tests.wet_builds import answer, end_fill, pour, run_cycle
+from tests.wet_builds import answer, bleeding_build, end_fill, pour, run_cycle
 
 
 def kinds(log: ListLog, kind: type) -> int:
@@ -845,3 +846,11 @@ def test_looks_are_stored_one_by_one_with_the_time_of_each() -> None:
     assert [(look.joint, look.paper, look.elapsed_s, look.note) for look in looks] == [
         (joint, Paper.DRY, 60.0, "first round") for joint in ("block in", "block out", "drain")
     ]
+
+
+def test_the_power_card_says_that_the_bleed_of_the_same_build_goes_on() -> None:
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    assert BLEED_GOES_ON in FirstPowerFlow(book, build).card().notices
+    book.work(Bleeds).close(build)
+    assert BLEED_GOES_ON not in FirstPowerFlow(book, build).card().notices
