@@ -7,7 +7,6 @@ from commission.bench.ask import Flow, Question, asked_choice
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
@@ -103,14 +102,13 @@ class BleedFlow(Flow):
 
     def _start(self) -> Question:
         # typed: Enter alone may be pressed without a look, and a pump that runs dry is ruined
-        prompt = Prompt(
+        return asked_choice(
+            (("covered", "inlet covered"), Deed(told="inlet covered, level at the mark", do=self._begin)),
             key="begin",
             ask="Inlet covered, level at the mark? Then type covered: the bleed begins, and its clock runs.",
             hint="covered. Cycles of equal length in one position tell best what is still to come.",
             placeholder="covered",
         )
-        covered = Deed(told="inlet covered, level at the mark", do=self._begin)
-        return asked_choice(prompt, (("covered", "inlet covered"), covered))
 
     def _begin(self) -> str:
         self.hand.book.work(Bleeds).start(self.hand.build_id)
