@@ -1,10 +1,10 @@
 """Attempts at a stage in words: which it is, when it was closed, what of it no longer holds."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
 from commission.base.verdict import Outcome
-from commission.bench.card import Figure, VerdictLine
+from commission.bench.card import Fact, Figure, VerdictLine
 from commission.bench.figures import clock_time
 from commission.bench.moment import moment
 from commission.record.build_state import BuildState, StageRun
@@ -64,11 +64,31 @@ def closed_row(run: StageRun, how: str = "") -> tuple[Figure, ...]:
     return () if run.closed is None else (Figure(label="closed", value=clock_time(done_mark(run.closed)), bounds=how),)
 
 
-def ended_lines(state: BuildState, stage: str) -> Iterator[str]:
-    """Yield every attempt at a stage that was ended: what it proved, when, and whether that still holds."""
+def ended_lines(
+    state: BuildState,
+    stage: str,
+    kind: type[E] | None = None,
+    told: Callable[[E], tuple[Iterable[Figure], Iterable[str]]] | None = None,
+) -> Iterator[Fact]:
+    """Yield every attempt at a stage that was ended: what it proved, when, and whether that still holds.
+
+    Parameters
+    ----------
+    state, stage
+        The build, and the stage.
+    kind, told
+        What ends an attempt, and its figures and reasons: told of each whose own stand nowhere else, as stored then.
+    """
+    shown = None if state.run(stage).started is not None else state.judged_run(stage)
     for run in state.runs.get(stage, ()):
-        if run.outcome is not None:
-            yield f"{stage.replace('_', ' ')} {run.attempt}: {run.outcome}{closed_text(run)}"
+        if run.outcome is None or run.closed is None:
+            continue
+        name, closed = f"{stage.replace('_', ' ')} {run.attempt}", run.closed.payload
+        yield f"{name}: {run.outcome}{closed_text(run)}"
+        if kind is not None and told is not None and isinstance(closed, kind) and run is not shown:
+            figures, reasons = told(closed)
+            yield from (figure.of(name) for figure in figures)
+            yield from (f"{name} reason: {reason}" for reason in reasons)
 
 
 def closed_text(run: StageRun) -> str:

@@ -8,6 +8,7 @@ import hashlib
 import json
 import os
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -186,6 +187,25 @@ def test_each_amount_of_coolant_and_each_change_of_a_header_is_a_row(workshop: P
     kinds = ("header added", "header set", "header removed", "chain added", "chain moved", "chain removed")
     assert [int(row[0]) for row in history] == [body["seq"] for body in bodies if body["kind"] in kinds]
     assert history[-1][3] == "top on FAN B (its cable touched the graphics card)"
+
+
+@pytest.mark.parametrize(
+    ("build", "kind", "figure", "field"),
+    [
+        ("Corner tower", "bleed closed", "bleed 1 air out", lambda verdict: verdict["came_out_m3"]),
+        (FINISHED, "soak closed", "thermal soak 1 coolant above air", lambda verdict: verdict["end"]["value"]),
+        (FINISHED, "soak closed", "thermal soak 1 per watt", lambda verdict: verdict["k_per_w"]["value"]),
+    ],
+)
+def test_the_figures_of_an_attempt_before_the_last_are_those_that_ended_it(
+    workshop: Path, build: str, kind: str, figure: str, field: Callable[[dict[str, Any]], float]
+) -> None:
+    first = next(body["payload"] for body in bodies_of(workshop, build) if body["kind"] == kind)
+    facts = [fact for section in report_of(workshop, build)["sections"] for fact in section["facts"]]
+    (told,) = (fact for fact in facts if fact["name"] == figure)
+    assert told["raw"]["value"] == pytest.approx(field(first["verdict"]))
+    reason = figure[: figure.index("1") + 1] + " reason"
+    assert sum(fact["name"] == reason for fact in facts) == len(first["verdict"]["reasons"])
 
 
 def test_each_hold_names_its_instruments_and_what_they_showed(workshop: Path) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from commission.base.text import counted
 from commission.bench.attempts import ended_lines
+from commission.bench.card import Fact
 from commission.bench.face import Running, Urgency
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
@@ -13,7 +14,7 @@ from tests.toy_stage.text import gap_text
 from tests.toy_stage.work import Filters
 
 
-def filters_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def filters_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts; nothing where no filter was ever read."""
     if not state.runs.get(STAGE):
         return

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from commission.bench.ask import Flow
+    from commission.bench.card import Fact
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -35,7 +36,7 @@ def _flow(book: Logbook, build_id: str) -> Flow:
     return FiltersFlow(book, build_id)
 
 
-def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from tests.toy_stage.rows import filters_lines
 
     return filters_lines(book, state)

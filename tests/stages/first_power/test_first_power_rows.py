@@ -8,7 +8,7 @@ from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.rows.show_power import first_power_lines
 from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import new_book
-from tests.power_builds import JOINTS, cable_test, rails, supplied_build, supply
+from tests.power_builds import JOINTS, cable_test, powered_build, rails, supplied_build, supply
 from tests.stages.said_once import lines_of, unsaid
 from tests.wet_builds import answer, filled_build
 
@@ -68,3 +68,15 @@ def test_joints_are_said_the_same_while_the_pump_runs() -> None:
     unmarked = [Figure(label=f.label, value=f.value, remark=f.remark) for f in figures]
     assert {"block", "radiator in"} <= {figure.label for figure in unmarked}
     assert list(unsaid(unmarked, lines, "joint")) == []
+
+
+def test_voltages_of_an_attempt_that_was_ended_are_told_while_another_goes_on() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    supply(book, build)
+    book.work(FirstPower).read_rails(build, rails(V12="12.31"))
+    told = lines_of(first_power_lines(book, book.build(build)))
+    now = next(line for line in told if line.startswith("rail 24-pin +12 V"))
+    then = next(line for line in told if line.startswith("first power 1 24-pin +12 V"))
+    assert (": 12.31 V, PASS" in now, f": {rails()[0].typed} V, PASS" in then) == (True, True)
+    assert rails()[0].typed != "12.31"

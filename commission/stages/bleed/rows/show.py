@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.bench.attempts import ended_lines
 from commission.procedure.stage_ids import BLEED
+from commission.stages.bleed.entries import BleedClosed
 from commission.stages.bleed.rows.figures import figures_of, reasons_of
 from commission.stages.bleed.work import Bleeds
 
@@ -29,4 +30,4 @@ def bleed_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     yield f"bleed verdict so far: {verdict.outcome}"
     for reason in reasons_of(verdict):
         yield f"bleed reason: {reason}"
-    yield from ended_lines(state, BLEED)
+    yield from ended_lines(state, BLEED, BleedClosed, lambda one: (figures_of(one.verdict), reasons_of(one.verdict)))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import ended_lines
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import pump_lock
+from commission.stages.fill.entries import FillClosed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.rows.figures import figures_of, headspace_reasons, reasons_of
@@ -29,8 +30,11 @@ def fill_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     if not coolant.moves and not state.runs.get(FILL):
         return
     verdict, headspace = book.work(Fills).verdict(state), book.work(Fills).headspace(state)
-    yield from _fill(verdict, headspace, book.work(Fills).stage(state).limit("hot_k"))
-    yield from ended_lines(state, FILL)
+    hot_k = book.work(Fills).stage(state).limit("hot_k")
+    yield from _fill(verdict, headspace, hot_k)
+    yield from ended_lines(
+        state, FILL, FillClosed, lambda one: (figures_of(one.verdict, None, hot_k), reasons_of(one.verdict))
+    )
     yield from _headspace(headspace)
     poured = {moved.bottle.bottle_id for moved in coolant.movements if isinstance(moved, Pour)}
     for bottle in book.work(Fills).bottles:

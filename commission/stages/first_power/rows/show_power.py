@@ -9,8 +9,10 @@ from commission.base.quantity import Phrase
 from commission.bench.attempts import ended_lines
 from commission.bench.figures import duration
 from commission.procedure.stage_ids import FIRST_POWER
+from commission.stages.first_power.entries import FirstPowerClosed
 from commission.stages.first_power.rows.aborted import aborted_rows
 from commission.stages.first_power.rows.cables import cable_row
+from commission.stages.first_power.rows.earlier import earlier_figures
 from commission.stages.first_power.rows.joints import joint_row
 from commission.stages.first_power.rows.ladder import rung_rows, supply_row
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
@@ -33,7 +35,15 @@ def first_power_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts about supply, cables and rungs; nothing where none was ever written down."""
     if state.of(FirstPowerState).supply is not None or state.runs.get(FIRST_POWER):
         yield from _ladder(book, state)
-        yield from ended_lines(state, FIRST_POWER)
+        yield from ended_lines(
+            state,
+            FIRST_POWER,
+            FirstPowerClosed,
+            lambda one: (
+                earlier_figures(book.entries(state.build_id), state.withdrawn, one.attempt),
+                map(say, one.verdict.reasons),
+            ),
+        )
 
 
 def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:

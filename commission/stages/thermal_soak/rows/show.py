@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import ended_lines
 from commission.bench.figures import degrees
 from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.rows.figures import figures_of, joint_figures, reasons_of
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.text import plan_text
@@ -39,4 +40,6 @@ def soak_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     yield f"soak verdict so far: {verdict.outcome}"
     for reason in reasons_of(verdict):
         yield f"soak reason: {reason}"
-    yield from ended_lines(state, THERMAL_SOAK)
+    yield from ended_lines(
+        state, THERMAL_SOAK, SoakClosed, lambda one: (figures_of(one.verdict), reasons_of(one.verdict))
+    )
