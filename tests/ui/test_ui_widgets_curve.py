@@ -60,11 +60,11 @@ def test_any_readings_can_be_painted(readings: list[tuple[float, float]], column
     readings = sorted(dict(readings).items())
     scene = Scene.of(hold(readings))
     view = view_of(scene, columns, rows, unit_pa=100.0)
-    plot = painted(scene, view, plain=plain)
+    plot = painted(scene, view, plain=plain).rows()
     assert len(plot) == rows
     assert all(sum(len(run.text) for run in runs) == columns for runs in plot)
     assert math.isfinite(view.window.y1 - view.window.y0)
-    without_lines = painted(Scene(points=scene.points), view, plain=plain)
+    without_lines = painted(Scene(points=scene.points), view, plain=plain).rows()
     seen = any(run.layer is Layer.READING for runs in without_lines for run in runs)
     assert seen or not any(math.isfinite(pressure) for _, pressure in readings)
 
@@ -109,7 +109,7 @@ async def test_the_summary_says_in_words_what_the_curve_shows() -> None:
 
 def test_a_leak_beyond_the_limit_ends_below_the_limit_line() -> None:
     scene = Scene.of(hold(noisy(19), fall=400.0, limit=100.0))
-    plot = painted(scene, view_of(scene, 60, 20, unit_pa=100.0), plain=False)
+    plot = painted(scene, view_of(scene, 60, 20, unit_pa=100.0), plain=False).rows()
     lowest = {
         layer: max(y for y, runs in enumerate(plot) if any(run.layer is layer for run in runs))
         for layer in (Layer.FIT, Layer.LIMIT)
@@ -121,7 +121,7 @@ def test_few_readings_have_a_mark_each_over_every_line() -> None:
     readings = noisy(19, noise=0.0)
     scene = Scene.of(hold(readings))
     view = view_of(scene, 60, 20, unit_pa=100.0)
-    plot = ["".join(run.text for run in runs) for runs in painted(scene, view, plain=True)]
+    plot = ["".join(run.text for run in runs) for runs in painted(scene, view, plain=True).rows()]
     for t, y in readings:
         assert plot[view.window.height(y, 1)][view.window.pixel_column(t) // 2] == "o"
 
@@ -130,52 +130,13 @@ def test_a_line_covers_a_cloud_only_where_the_cloud_fills_the_cell() -> None:
     scene = Scene.of(hold(noisy(3000, noise=40.0)))
     view = view_of(scene, 60, 20, unit_pa=100.0)
     bare = Scene(points=scene.points)
-    with_lines = painted(scene, view, plain=False)
-    without = ["".join(run.text for run in runs) for runs in painted(bare, view, plain=False)]
+    with_lines = painted(scene, view, plain=False).rows()
+    without = ["".join(run.text for run in runs) for runs in painted(bare, view, plain=False).rows()]
     for y, runs in enumerate(with_lines):
         row = "".join(run.text for run in runs)
         for x, (with_line, cloud) in enumerate(zip(row, without[y], strict=True)):
             if cloud not in " ⣿":
                 assert with_line == cloud, f"the cloud was lost at {x}, {y}"
-
-
-async def test_readings_that_are_appended_are_drawn_as_if_they_had_been_there() -> None:
-    readings = noisy(400)
-    app = Plot(hold(readings[:200], last_s=3600.0))
-    async with app.run_test(size=(60, 14)) as pilot:
-        await pilot.pause()
-        for t, y in readings[200:]:
-            app.curve.append(t, y)
-        await pilot.pause()
-        appended = text_of(app)
-        app.curve.show(hold(readings))
-        await pilot.pause()
-        assert appended == text_of(app)
-
-
-async def test_a_reading_outside_the_window_makes_room_for_itself_and_the_next() -> None:
-    app = Plot(hold(noisy(19)))
-    async with app.run_test(size=(60, 14)) as pilot:
-        await pilot.pause()
-        app.curve.append(5400.0, -900.0)
-        await pilot.pause()
-        assert "1:30" in text_of(app)
-        view = app.curve._view
-        app.curve.append(5401.0, -900.0)
-        await pilot.pause()
-        text_of(app)
-        assert app.curve._view is view
-
-
-async def test_an_empty_curve_takes_its_first_readings_one_by_one() -> None:
-    app = Plot(None)
-    async with app.run_test(size=(60, 14)) as pilot:
-        await pilot.pause()
-        app.curve.append(0.0, 0.0)
-        app.curve.append(60.0, -10.0)
-        await pilot.pause()
-        assert text_of(app).count("●") == 3  # two readings and the legend
-        assert "2 readings, no fit yet" in text_of(app)
 
 
 async def test_another_theme_draws_in_its_own_colours() -> None:

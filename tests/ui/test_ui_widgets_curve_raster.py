@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from commission.ui.widgets.curve_raster import BRAILLE, Window, along, dots, extents, merged
+from commission.ui.widgets.curve_raster import BRAILLE, Window, along, dots, extents
 
 series = st.lists(st.floats(-1e6, 1e6), min_size=1, max_size=300)
 
@@ -52,18 +52,6 @@ def test_a_peak_of_a_single_reading_is_drawn(values: list[float], peak: float, d
     view = window(t1=max(1.0, times[-1]), y0=-1e6, y1=peak)
     grid = dots(view, extents(view.t0, view.t1, view.pixel_columns, times, values))
     assert grid[0][view.pixel_column(times[at]) // 2] != 0
-
-
-@given(series, series)
-def test_two_parts_of_a_series_together_reach_as_far_as_the_whole(first: list[float], second: list[float]) -> None:
-    values = first + second
-    times = [float(i) for i in range(len(values))]
-    n = len(first)
-    whole = extents(0.0, times[-1], 40, times, values)
-    parts = merged(
-        extents(0.0, times[-1], 40, times[:n], values[:n]), extents(0.0, times[-1], 40, times[n:], values[n:])
-    )
-    assert parts == whole
 
 
 def test_a_bar_fills_every_dot_between_its_ends() -> None:

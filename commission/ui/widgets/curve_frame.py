@@ -1,6 +1,6 @@
 """Axes, legend and words around a painted curve."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -8,9 +8,9 @@ from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
-from commission.ui.widgets.curve_paint import ASCII_SIGNS, UNICODE_SIGNS, Layer, Run, Signs, sparse
+from commission.ui.widgets.curve_paint import Layer, Run, signs_of
 from commission.ui.widgets.curve_raster import Window
-from commission.ui.widgets.curve_scene import CurveAxes, Scene
+from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.curve_ticks import time_ticks, value_ticks
 from commission.ui.widgets.words import fit, safe
 
@@ -69,7 +69,7 @@ def label_cells(labels: dict[int, str], width: int) -> int:
 
 def framed(plot: list[list[Run]], labels: dict[int, str], cells: int, *, plain: bool) -> list[list[Run]]:
     """Return the plot's rows with the pressure axis at their left."""
-    signs = _signs(plain)
+    signs = signs_of(plain)
     return [
         [
             Run(fit(labels.get(row, ""), cells, right=True, plain=plain), Layer.TEXT),
@@ -84,7 +84,7 @@ def floor(
     window: Window, axes: CurveAxes, cells: int, *, line: bool, plain: bool, ticks: Ticks = time_ticks
 ) -> list[list[Run]]:
     """Return the axis at the foot: its line where there is room for it, and its labels, which never touch."""
-    signs = _signs(plain)
+    signs = signs_of(plain)
     room = max(2, window.columns // 10)
     marks = [signs.floor] * window.columns
     text = [" "] * (cells + 1 + window.columns)
@@ -102,35 +102,17 @@ def floor(
     return [*rows, [Run("".join(text), Layer.TEXT)]]
 
 
-def legend(scene: Scene, axes: CurveAxes, columns: int, width: int, *, plain: bool) -> list[Run]:
-    """Return the legend in words: only what is drawn, in as long words as there is room for."""
-    signs = _signs(plain)
-    dot = signs.reading if sparse(scene, columns) else signs.cloud
-    entries = [
-        (dot, Layer.READING, "readings", "read", scene.count > 0),
-        (signs.fit[0] * 2, Layer.FIT, "fitted decay", "fit", bool(scene.fit.elapsed_s)),
-        (signs.band * 2, Layer.BAND, "bounds", "band", bool(scene.low.elapsed_s)),
-        (f"{signs.limit[0]} {signs.limit[0]}", Layer.LIMIT, "limit", "limit", bool(scene.limit.elapsed_s)),
-    ]
-    unit = safe(axes.unit, plain)
-    whole = f"{unit} from the start" if unit else "from the start"
-    for long, caption, gap in (
-        (True, whole, "   "),
-        (True, unit, "   "),
-        (True, unit, "  "),
-        (True, "", "  "),
-        (False, unit, "  "),
-        (False, "", "  "),
-        (False, "", " "),
-    ):
-        runs = [Run(f"{caption}{gap}", Layer.TEXT)] if caption else []
-        for sign, layer, words, word, drawn in entries:
-            if drawn:
-                runs += [Run(sign if long else sign[0], layer), Run(f" {words if long else word}{gap}", Layer.TEXT)]
+Form = tuple[str, str, Sequence[tuple[str, str, Layer]]]
+"""How a legend may be said: what stands before it, what stands between, and each sign with its words and its layer."""
+
+
+def in_room(forms: Iterable[Form], width: int) -> list[Run]:
+    """Return a legend in the first of its forms that so many cells hold, else in the last."""
+    runs: list[Run] = []
+    for caption, gap, entries in forms:
+        runs = [Run(caption, Layer.TEXT)] if caption else []
+        for sign, words, layer in entries:
+            runs += [Run(sign, layer), Run(f" {words}{gap}", Layer.TEXT)]
         if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
-            return runs
+            break
     return runs
-
-
-def _signs(plain: bool) -> Signs:
-    return ASCII_SIGNS if plain else UNICODE_SIGNS

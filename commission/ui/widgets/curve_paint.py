@@ -87,6 +87,11 @@ ASCII_SIGNS = Signs(
 """For a terminal without."""
 
 
+def signs_of(plain: bool) -> Signs:
+    """Return the signs of a terminal, by whether it has no Unicode."""
+    return ASCII_SIGNS if plain else UNICODE_SIGNS
+
+
 _BRAILLE_CLOUD = tuple(chr(BRAILLE + bits) for bits in range(256))
 _ASCII_CLOUD = tuple((":" if bits & 0xE4 else "'") if bits & 0x1B else "." for bits in range(256))
 _LAYERS = tuple(Layer)
@@ -103,7 +108,7 @@ class Canvas:
     def __init__(self, window: Window, *, plain: bool) -> None:
         self.window = window
         self.plain = plain
-        self.signs = ASCII_SIGNS if plain else UNICODE_SIGNS
+        self.signs = signs_of(plain)
         self._glyphs = [[" "] * window.columns for _ in range(window.rows)]
         self._layers = [bytearray(window.columns) for _ in range(window.rows)]
         self._dots = [bytearray(window.columns) for _ in range(window.rows)]
@@ -188,7 +193,7 @@ def sparse(scene: Scene, columns: int) -> bool:
     return scene.count <= columns
 
 
-def painted(scene: Scene, view: View, *, plain: bool) -> list[list[Run]]:
+def painted(scene: Scene, view: View, *, plain: bool) -> Canvas:
     """Return the plot without its axes: band, cloud, fit, limit, and single readings on top."""
     canvas = Canvas(view.window, plain=plain)
     canvas.band(scene.low, scene.high)
@@ -198,5 +203,5 @@ def painted(scene: Scene, view: View, *, plain: bool) -> list[list[Run]]:
     canvas.line(scene.fit, canvas.signs.fit, Layer.FIT)
     canvas.line(scene.limit, canvas.signs.limit, Layer.LIMIT, every=2)
     if few:
-        canvas.marks(scene.readings())
-    return canvas.rows()
+        canvas.marks(zip(scene.points.elapsed_s, scene.points.pressure_pa, strict=True))
+    return canvas

@@ -59,10 +59,6 @@ class Window(Frozen):
             return whole - 1
         return int(down) if down > 0 else 0
 
-    def holds(self, t: float, y: float) -> bool:
-        """Return whether a point lies inside."""
-        return self.t0 <= t <= self.t1 and self.y0 <= y <= self.y1
-
 
 def edge(t0: float, t1: float, column: int, columns: int) -> float:
     """Return the time at which a pixel column begins."""
@@ -83,14 +79,6 @@ def extents(t0: float, t1: float, columns: int, times: Sequence[float], values: 
         found.append(_extent(values[start:stop]) if stop > start else None)
         start = stop
     return found
-
-
-def merged(first: Sequence[Extent | None], second: Sequence[Extent | None]) -> list[Extent | None]:
-    """Return what both reach together, column by column."""
-    return [
-        (min(a[0], b[0]), max(a[1], b[1])) if a is not None and b is not None else a or b
-        for a, b in zip(first, second, strict=True)
-    ]
 
 
 def _extent(values: Sequence[float]) -> Extent | None:

@@ -1,14 +1,13 @@
 """What a curve shows, the window that holds it, and what it says in words."""
 
 import math
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
 from typing import Protocol
 
 from commission.base.curve import Curve
 from commission.base.frozen import Frozen
 from commission.base.text import counted
-from commission.ui.widgets.curve_raster import Extent, Window, extents, merged
+from commission.ui.widgets.curve_raster import Extent, Window, extents
 
 _FAR = 8e307
 """Where values are cut off so that the difference of two stays finite."""
@@ -57,16 +56,11 @@ class CurveAxes(Frozen):
         return f"{text} {self.unit}" if self.unit else text
 
 
-@dataclass(slots=True)
-class Scene:
-    """The readings and lines of a picture, and the readings that came after it."""
+class Scene(Frozen):
+    """The readings and lines of a picture."""
 
     points: Curve = _NO_CURVE
     """The readings of the picture, in order."""
-    later_s: list[float] = field(default_factory=list)
-    """Times of the readings that came after it, in order [s]."""
-    later_pa: list[float] = field(default_factory=list)
-    """Those readings [Pa from the start]."""
     fit: Curve = _NO_CURVE
     """The fitted decay."""
     low: Curve = _NO_CURVE
@@ -86,7 +80,7 @@ class Scene:
     @property
     def count(self) -> int:
         """How many readings there are."""
-        return len(self.points.elapsed_s) + len(self.later_s)
+        return len(self.points.elapsed_s)
 
     @property
     def empty(self) -> bool:
@@ -96,14 +90,8 @@ class Scene:
     @property
     def span_s(self) -> tuple[float, ...]:
         """Times of the first and the last reading [s]; nothing where there are none."""
-        firsts = (*self.points.elapsed_s[:1], *self.later_s[:1])
-        lasts = (*self.later_s[-1:], *self.points.elapsed_s[-1:])
-        return (firsts[0], lasts[0]) if firsts else ()
-
-    def readings(self) -> Iterator[tuple[float, float]]:
-        """Return time and value of each reading, in order."""
-        yield from zip(self.points.elapsed_s, self.points.pressure_pa, strict=True)
-        yield from zip(self.later_s, self.later_pa, strict=True)
+        times = self.points.elapsed_s
+        return (times[0], times[-1]) if times else ()
 
 
 class View(Frozen):
@@ -115,19 +103,15 @@ class View(Frozen):
     """Lowest and highest reading of each pixel column."""
 
 
-def view_of(scene: Scene, columns: int, rows: int, *, unit_pa: float, ahead: float = 0.0) -> View:
+def view_of(scene: Scene, columns: int, rows: int, *, unit_pa: float) -> View:
     """Return a view that holds all of the readings, the fit and the limit, and what there is room for of the band.
 
-    `ahead` leaves that share of the time free at the right, so that the next readings need no new view. The readings
-    are gone through once: the columns give the range of values.
+    The readings are gone through once: the columns give the range of values.
     """
     curves = (scene.fit, scene.low, scene.high, scene.limit)
     ends = [end for c in curves if c.elapsed_s for end in (c.elapsed_s[0], c.elapsed_s[-1])]
     t0, t1 = _range((*scene.span_s, *ends), 60.0)
-    t1 += ahead * (t1 - t0)
     found = extents(t0, t1, 2 * max(1, columns), scene.points.elapsed_s, scene.points.pressure_pa)
-    if scene.later_s:
-        found = merged(found, extents(t0, t1, 2 * max(1, columns), scene.later_s, scene.later_pa))
     reach = [end for extent in found if extent is not None for end in extent]
     low, high = _range((*reach, *scene.fit.pressure_pa, *scene.limit.pressure_pa), unit_pa)
     room = 0.6 * (high - low)

@@ -2,8 +2,9 @@
 
 from commission.bench.ask import Flow
 from commission.stages.bleed.card.bleed import BleedFlow, Phase
-from commission.stages.bleed.plot.top_ups import BleedPlot
+from commission.stages.bleed.plot.top_ups import bleed_steps
 from commission.ui.screens.beside import Beside
+from commission.ui.widgets.step_plot import StepPlot
 
 
 class BleedBeside(Beside):
@@ -12,7 +13,7 @@ class BleedBeside(Beside):
     def __init__(self, flow: Flow) -> None:
         assert isinstance(flow, BleedFlow)
         self.flow = flow
-        self.plot: BleedPlot = BleedPlot()
+        self.plot: StepPlot = StepPlot("cycle")
 
     def shown(self) -> None:
         """Draw what is new."""
@@ -20,4 +21,4 @@ class BleedBeside(Beside):
             return
         verdict = self.flow.verdict
         if self.new(verdict.picture):
-            self.plot.show_picture(verdict.picture, verdict.rule)
+            self.plot.show(bleed_steps(verdict.picture, verdict.rule))

@@ -3,7 +3,7 @@
 from commission.base.curve import Curve
 from commission.stages.bleed.model import BleedPicture, BleedRule
 from commission.stages.bleed.rows.figures import picture_said
-from commission.ui.widgets.step_plot import NO_CURVE, StepPlot, Steps
+from commission.ui.widgets.step_plot import NO_CURVE, Steps
 
 
 def bleed_steps(picture: BleedPicture | None, rule: BleedRule) -> Steps:
@@ -28,14 +28,3 @@ def bleed_steps(picture: BleedPicture | None, rule: BleedRule) -> Steps:
         words=tuple(words),
         summary=picture_said(picture, rule),
     )
-
-
-class BleedPlot(StepPlot):
-    """What each cycle took, the tail, and the limit."""
-
-    def __init__(self) -> None:
-        super().__init__("cycle")
-
-    def show_picture(self, picture: BleedPicture | None, rule: BleedRule) -> None:
-        """Show the picture of a bleed."""
-        self.show(bleed_steps(picture, rule))

@@ -1,16 +1,15 @@
 """Speed over duty, on the way down and on the way up, told apart without colour and told in words."""
 
-from rich.cells import cell_len
-
 from commission.base.curve import Curve
 from commission.base.frozen import Frozen
 from commission.stages.fan_headers.model.sweep import Direction, SweepPicture
-from commission.ui.widgets.curve_frame import Ticks
+from commission.ui.widgets.curve_frame import Ticks, in_room
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run, line_cell
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.curve_ticks import value_ticks
-from commission.ui.widgets.step_plot import NO_CURVE, StepPlot
+from commission.ui.widgets.plot import Plot
+from commission.ui.widgets.step_plot import NO_CURVE
 
 MARGIN = 1.08
 """Share of the highest speed at which the plot ends [1]."""
@@ -55,19 +54,19 @@ def _curve(points: list[tuple[float, float]]) -> Curve:
     return Curve(elapsed_s=tuple(by_duty), pressure_pa=tuple(by_duty.values()))
 
 
-class SweepPlot(StepPlot):
+class SweepPlot(Plot):
     """Rpm over duty in two ways, painted as the other plots are."""
 
     def __init__(self) -> None:
-        super().__init__("duty")
-        self.axes = CurveAxes(time_text=lambda duty: f"{duty:g}", pressure_text=lambda rpm: f"{rpm:g}", unit="rpm")
+        super().__init__(
+            CurveAxes(time_text=lambda duty: f"{duty:g}", pressure_text=lambda rpm: f"{rpm:g}", unit="rpm")
+        )
         self._ways = Ways()
 
     def show_picture(self, picture: SweepPicture | None, minimum_pct: float | None = None) -> None:
         """Show the picture of a sweep."""
         self._ways = ways_of(picture, minimum_pct)
-        self._strips = None
-        self.refresh()
+        self.redraw()
 
     @property
     def summary(self) -> str:
@@ -92,7 +91,7 @@ class SweepPlot(StepPlot):
         """Return both ways, without axes."""
         return painted(self._ways, window, plain=plain)
 
-    def legend(self, width: int, *, plain: bool) -> list[Run]:
+    def legend(self, width: int, columns: int, *, plain: bool) -> list[Run]:
         """Return what the signs of both ways mean."""
         return _legend(self._ways, width, plain=plain)
 
@@ -134,11 +133,5 @@ def _legend(ways: Ways, width: int, *, plain: bool) -> list[Run]:
     entries = [(DOWN[plain], "way down")] if ways.down.elapsed_s else []
     entries += [(UP[plain], "way up")] if ways.up.elapsed_s else []
     entries += [(BOTH[plain], "both")] if len(entries) > 1 else []
-    runs: list[Run] = []
-    for caption, gap in (("rpm by duty in %   ", "   "), ("rpm by %  ", "  ")):
-        runs = [Run(caption, Layer.TEXT)]
-        for sign, words in entries:
-            runs += [Run(sign, Layer.READING), Run(f" {words}{gap}", Layer.TEXT)]
-        if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
-            break
-    return runs
+    shown = [(sign, words, Layer.READING) for sign, words in entries]
+    return in_room((("rpm by duty in %   ", "   ", shown), ("rpm by %  ", "  ", shown)), width)

@@ -2,7 +2,7 @@
 
 from commission.stages.fill.model.fill import FillPicture
 from commission.stages.fill.rows.figures import picture_said
-from commission.ui.widgets.step_plot import StepPlot, Steps
+from commission.ui.widgets.step_plot import Steps
 
 
 def fill_steps(picture: FillPicture | None) -> Steps:
@@ -21,14 +21,3 @@ def fill_steps(picture: FillPicture | None) -> Steps:
         words=tuple(words),
         summary=picture_said(picture),
     )
-
-
-class FillPlot(StepPlot):
-    """The total after each amount, against the band of what the loop should take."""
-
-    def __init__(self) -> None:
-        super().__init__("amount")
-
-    def show_picture(self, picture: FillPicture | None) -> None:
-        """Show the picture of a fill."""
-        self.show(fill_steps(picture))

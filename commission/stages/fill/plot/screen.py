@@ -2,8 +2,9 @@
 
 from commission.bench.ask import Flow
 from commission.stages.fill.card.fill import FillFlow, Phase
-from commission.stages.fill.plot.amounts import FillPlot
+from commission.stages.fill.plot.amounts import fill_steps
 from commission.ui.screens.beside import Beside
+from commission.ui.widgets.step_plot import StepPlot
 
 
 class FillBeside(Beside):
@@ -12,7 +13,7 @@ class FillBeside(Beside):
     def __init__(self, flow: Flow) -> None:
         assert isinstance(flow, FillFlow)
         self.flow = flow
-        self.plot: FillPlot = FillPlot()
+        self.plot: StepPlot = StepPlot("amount")
 
     def shown(self) -> None:
         """Draw what is new."""
@@ -20,4 +21,4 @@ class FillBeside(Beside):
             return
         picture = self.flow.hand.fill_verdict.picture
         if self.new(picture):
-            self.plot.show_picture(picture)
+            self.plot.show(fill_steps(picture))

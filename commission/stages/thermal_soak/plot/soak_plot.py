@@ -1,16 +1,15 @@
 """Coolant above air over time: readings, those that count, the fitted approach and the limit; told in words, too."""
 
-from rich.cells import cell_len
-
 from commission.base.curve import Curve
 from commission.base.quantity import Quantity
 from commission.bench.figures import duration
 from commission.stages.thermal_soak.model import SoakPicture, SoakRule
 from commission.stages.thermal_soak.rows.figures import picture_said
+from commission.ui.widgets.curve_frame import in_room
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
-from commission.ui.widgets.step_plot import StepPlot
+from commission.ui.widgets.plot import Plot
 from commission.ui.widgets.words import safe
 from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
@@ -22,20 +21,18 @@ COUNTS, BEFORE = ("●", "o"), ("·", ".")
 """Signs of readings that count and of those before the last change, with and without Unicode."""
 
 
-class SoakPlot(StepPlot):
+class SoakPlot(Plot):
     """Kelvins above air over time, painted as the other plots are."""
 
     def __init__(self) -> None:
-        super().__init__("soak")
-        self.axes = _axes()
+        super().__init__(_axes())
         self._picture: SoakPicture | None = None
         self._rule: SoakRule | None = None
 
     def show_picture(self, picture: SoakPicture | None, rule: SoakRule) -> None:
         """Show the picture of a soak."""
         self._picture, self._rule, self.axes = picture, rule, _axes()
-        self._strips = None
-        self.refresh()
+        self.redraw()
 
     @property
     def summary(self) -> str:
@@ -55,7 +52,7 @@ class SoakPlot(StepPlot):
         """Return readings, approach and limit, without axes."""
         return _canvas(*self._shown, window, plain=plain)
 
-    def legend(self, width: int, *, plain: bool) -> list[Run]:
+    def legend(self, width: int, columns: int, *, plain: bool) -> list[Run]:
         """Return what the signs mean."""
         return _legend(self._shown[0], width, safe(self.axes.unit, plain), plain=plain)
 
@@ -103,11 +100,5 @@ def _legend(picture: SoakPicture, width: int, unit: str, *, plain: bool) -> list
         entries.append((BEFORE[plain], "before the last change", Layer.READING))
     entries += [("—" if not plain else "-", "fitted course", Layer.FIT)] if picture.fit_s else []
     entries.append(("┄" if not plain else "--", "limit", Layer.LIMIT))
-    runs: list[Run] = []
-    for caption, gap in ((f"coolant above air, {unit}   ", "   "), (f"{unit} above air  ", "  ")):
-        runs = [Run(caption, Layer.TEXT)]
-        for sign, words, layer in entries:
-            runs += [Run(sign, layer), Run(f" {words}{gap}", Layer.TEXT)]
-        if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
-            break
-    return runs
+    forms = (f"coolant above air, {unit}   ", "   ", entries), (f"{unit} above air  ", "  ", entries)
+    return in_room(forms, width)

@@ -6,9 +6,9 @@ import pytest
 from textual.app import App, ComposeResult
 
 from commission.stages.bleed.model import BleedPicture, BleedRule
-from commission.stages.bleed.plot.top_ups import BleedPlot, bleed_steps
+from commission.stages.bleed.plot.top_ups import bleed_steps
 from commission.stages.fill.model.fill import FillPicture
-from commission.stages.fill.plot.amounts import FillPlot, fill_steps
+from commission.stages.fill.plot.amounts import fill_steps
 from commission.ui.theme import dress
 from commission.ui.widgets.step_plot import StepPlot
 from tests.ui.pictures import text_of
@@ -75,8 +75,8 @@ def test_the_words_say_what_the_last_cycle_took_and_where_it_was_tilted() -> Non
 
 
 async def test_every_layer_has_a_sign_and_a_word_of_its_own() -> None:
-    plot = BleedPlot()
-    plot.show_picture(took(40, 16, 9, tilted=3), RULE)
+    plot = StepPlot("cycle")
+    plot.show(bleed_steps(took(40, 16, 9, tilted=3), RULE))
     text = await drawn(plot, (80, 16))
     for sign, word in (("●", "top-up"), ("◆", "first after tilting"), ("──", "fitted tail"), ("━ ━", "limit")):
         assert f"{sign} {word}" in text
@@ -98,7 +98,7 @@ async def test_every_layer_has_a_sign_and_a_word_of_its_own() -> None:
     ],
 )
 async def test_no_fill_breaks_the_plot(picture: FillPicture | None, size: tuple[int, int], ascii_only: bool) -> None:
-    plot = FillPlot()
-    plot.show_picture(picture)
+    plot = StepPlot("amount")
+    plot.show(fill_steps(picture))
     text = await drawn(plot, size, ascii_only=ascii_only)
     assert text.isascii() or not ascii_only
