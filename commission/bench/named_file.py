@@ -1,10 +1,19 @@
 """A file that is named in a typed line."""
 
-import os
-from pathlib import Path
+from __future__ import annotations
 
-from commission.base.errors import InputError
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from commission.base.errors import FileError, InputError
 from commission.base.text import clip
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from commission.record.machine.instrument import Instrument
 
 MOST_BYTES = 8_000_000
 """Size from which a file is none that a person wrote; our choice: the most characters of a table."""
@@ -60,3 +69,30 @@ def named_file(text: str, what: str) -> Path:
     if size > MOST_BYTES:
         raise InputError(f"{clip(path.name)} is too large for {what}: {size} bytes, {MOST_BYTES} are the most")
     return path
+
+
+T = TypeVar("T")
+
+
+def read_as_kept(instruments: Iterable[Instrument], read: Callable[[str], T]) -> T:
+    """Return what a table holds, under our headings or those of a logger that an instrument of the workshop keeps.
+
+    Parameters
+    ----------
+    instruments
+        Those of the workshop.
+    read
+        Reads it, given which column is which; empty where it has our headings.
+
+    Raises
+    ------
+    FileError
+        If it can be read in no way; that says what is wrong under our headings.
+    """
+    try:
+        return read("")
+    except FileError:
+        for columns in dict.fromkeys(one.columns for one in instruments if one.columns):
+            with suppress(FileError):
+                return read(columns)
+        raise

@@ -3,7 +3,7 @@
 from commission.base.errors import FileError
 from commission.base.own_headings import read_own_headings, same, split_heading
 from commission.base.text import clean, clip
-from commission.instruments.text_lines import split_cells
+from commission.instruments.text_lines import Source, numbered_lines, split_cells
 
 UNREAD = "-"
 """Heading of a column that is not read."""
@@ -75,3 +75,30 @@ class HeaderRow:
                 field=pair.ours,
             )
         return f"{pair.ours} [{pair.unit or unit}]" if pair.unit or unit else pair.ours
+
+
+def in_our_headings(source: Source, typed: str) -> list[str]:
+    """Return the lines of a table with the header row in our headings, and nothing but comments before it.
+
+    Parameters
+    ----------
+    source
+        Its path, its bytes, or its lines one by one.
+    typed
+        Which column is which, as for `read_own_headings`; empty where it has our headings: then all lines as they are.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read, or the row does not come.
+    """
+    lines = [text for _, text in numbered_lines(source)]
+    if not typed:
+        return lines
+    own, before = HeaderRow(typed), list[str]()
+    for number, text in enumerate(lines, 1):
+        comment = not text.strip() or text.lstrip(' "').startswith("#")
+        if not comment and (header := own.take(text, number)) is not None:
+            return [*before, header, *lines[number:]]
+        before.append(text if comment else "")
+    raise own.missing()

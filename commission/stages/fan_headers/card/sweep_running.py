@@ -11,7 +11,7 @@ from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry
-from commission.bench.named_file import named_file
+from commission.bench.named_file import named_file, read_as_kept
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live
@@ -239,7 +239,8 @@ class Sweeping:
             from commission.stages.fan_headers.files.sweep_csv import read_sweep
 
             chain = self.chain
-            read = read_sweep(path, pump=chain.pump)
+            kept = self.hand.book.shop().instruments
+            read = read_as_kept(kept, lambda named: read_sweep(path, pump=chain.pump, columns=named))
             verdict = self.hand.work.sweeps.take_sweep(
                 self.hand.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
             )

@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from commission.base.bounds import MOST_SWEEP_RPM
 from commission.base.frozen import Frozen
+from commission.instruments.header_row import in_our_headings
 from commission.instruments.steps import step_of
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
@@ -53,7 +54,7 @@ class SweepFile(Frozen):
     """The word that it must give, likewise."""
 
 
-def read_sweep(source: Source, *, pump: bool = False) -> SweepFile:
+def read_sweep(source: Source, *, pump: bool = False, columns: str = "") -> SweepFile:
     r"""Return the sweep that a file holds.
 
     Parameters
@@ -62,6 +63,8 @@ def read_sweep(source: Source, *, pump: bool = False) -> SweepFile:
         Its path, ``-`` for standard input, its bytes, or its lines one by one.
     pump
         Whether it is a pump whatever the file says.
+    columns
+        Which column is which where it has headings of its own; empty where it has ours.
 
     Returns
     -------
@@ -80,7 +83,7 @@ def read_sweep(source: Source, *, pump: bool = False) -> SweepFile:
     >>> [(reading.duty_pct, reading.rpm) for reading in file.sweep.readings], file.setup.nameplate_rpm
     ([(100.0, 1480.0), (80.0, 1190.0), (60.0, None)], 1500.0)
     """
-    table = read_table(source, COLUMNS, SETTINGS, RENAMED)
+    table = read_table(in_our_headings(source, columns) if columns else source, COLUMNS, SETTINGS, RENAMED)
     decimals = [0]
     readings = tuple(_reading(row, decimals) for row in table.rows)
     running = [reading.rpm for reading in readings if reading.rpm]

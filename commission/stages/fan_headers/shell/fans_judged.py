@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
 
@@ -13,6 +14,7 @@ from commission.shell.verdict_status import STATUS
 @records("BUILD", later="at")
 @click.argument("chain", metavar="CHAIN")
 @click.argument("file", metavar="FILE")
+@columns_option
 @click.pass_context
 def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json: bool) -> None:
     """Record the whole sweep of a chain from a table of duty [%] and speed [rpm], and judge it.
@@ -27,6 +29,7 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
     Example:
       commission fans sweep "Desk loop" front front.csv
     """
+    from commission.bench.named_file import read_as_kept
     from commission.procedure.model import When
     from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.entries import SweepSource
@@ -39,7 +42,10 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
         if rest:
             raise click.UsageError(f"CHAIN is one name; {rest!r} was not expected")
         with of_file(file):
-            read = read_sweep(Path(file), pump=found.pump)
+            shop = job.book.shop().instruments
+            columns = asked_columns(shop)
+            kept = () if columns else shop
+            read = read_as_kept(kept, lambda named: read_sweep(Path(file), pump=found.pump, columns=columns or named))
         hand.refuse_locked()
         job.print_cautions(hand, When.BEFORE_SWEEP)
         verdict = hand.work.sweeps.take_sweep(

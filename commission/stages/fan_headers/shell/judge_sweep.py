@@ -10,6 +10,7 @@ import click
 from commission.base.bounds import MOST_SWEEP_RPM
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.judged_files import judge_files, sentence
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ class SpeedType(click.ParamType[float]):
     is_flag=True,
     help="It is a pump that must run at full speed: a flat curve is right, one that slows it fails.",
 )
+@columns_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
 @click.pass_context
 def judge_sweep(
@@ -77,18 +79,19 @@ def judge_sweep(
     """
 
     def judge_one(file: str) -> tuple[Outcome, Iterable[str]]:
-        verdict, setup, notes = judged_sweep_file(file, nameplate_rpm, pump=pump)
+        verdict, setup, notes = judged_sweep_file(file, nameplate_rpm, pump=pump, columns=named)
         if not as_json:
             return verdict.outcome, _lines(file, verdict, setup, notes)
         from commission.stages.fan_headers.rows.sweep_json import judged_sweep, sweep_line
 
         return verdict.outcome, [sweep_line(judged_sweep(file, verdict, sentence, notes))]
 
+    named = asked_columns()
     judge_files(context, files, judge_one, as_json=as_json)
 
 
 def judged_sweep_file(
-    file: str, nameplate_rpm: float | None, *, pump: bool
+    file: str, nameplate_rpm: float | None, *, pump: bool, columns: str = ""
 ) -> tuple[SweepVerdict, SweepSetup, list[str]]:
     """Read one file and judge it; return also what is known of the fan, and what the options changed.
 
@@ -100,7 +103,7 @@ def judged_sweep_file(
     from commission.stages.fan_headers.files.sweep_csv import read_sweep
     from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 
-    read = read_sweep(Path(file), pump=pump)
+    read = read_sweep(Path(file), pump=pump, columns=columns)
     setup, notes = read.setup, []
     if nameplate_rpm is not None:
         if setup.nameplate_rpm not in (None, nameplate_rpm):

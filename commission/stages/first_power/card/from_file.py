@@ -7,6 +7,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.text import clip, counted
 from commission.bench.deed import Deed
+from commission.bench.named_file import read_as_kept
 from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
 from commission.stages.first_power.model.cables import Cable, CableTest
@@ -92,7 +93,7 @@ def _cable(name: str, read: "ReadingsFile", path: Path) -> Cable:
     return Cable(name=name, connector=line.plug, wires=wires, gauge=line.gauge, length_m=line.length_m)
 
 
-def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None = None) -> Deed:
+def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None = None, columns: str = "") -> Deed:
     """Return what the voltages of a file do: they join those that were read, a plug and a rail once.
 
     Parameters
@@ -103,6 +104,8 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
         The file; ``-`` is standard input.
     delay_ms
         Delay of PWR_OK [ms]; None where it was not measured now.
+    columns
+        Which column is which; empty: as this program heads them, or as an instrument of the workshop keeps it.
 
     Raises
     ------
@@ -113,7 +116,9 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     """
     from commission.stages.first_power.files.rails_csv import read_rails
 
-    read, supply, good = read_rails(path), hand.power.supply, hand.power.power_good
+    shop = () if columns else hand.book.shop().instruments
+    read = read_as_kept(shop, lambda named: read_rails(path, columns or named))
+    supply, good = hand.power.supply, hand.power.power_good
     if supply is not None and read.revision not in (None, supply.revision):
         raise InputError(f"the file says {read.revision}, the supply was described as {supply.revision}; correct one")
     fresh = tuple(replace(_kind_told(one), meter_error_v=read.meter_error_v) for one in read.readings)

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 from commission.base.text import clean, clip
+from commission.instruments.header_row import in_our_headings
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
@@ -47,13 +48,15 @@ class RailsFile(Frozen):
     """What the file must give; for tests, never used to judge. Empty where it does not say."""
 
 
-def read_rails(source: Source) -> RailsFile:
+def read_rails(source: Source, columns: str = "") -> RailsFile:
     r"""Return the voltages that a file holds.
 
     Parameters
     ----------
     source
         Its path, ``-`` for standard input, its bytes, or its lines one by one.
+    columns
+        Which column is which where it has headings of its own; empty where it has ours.
 
     Returns
     -------
@@ -71,7 +74,7 @@ def read_rails(source: Source) -> RailsFile:
     >>> file.readings[0].volt, file.readings[0].typed, str(file.readings[0].kind)
     (11.396, '11.396', 'graphics')
     """
-    table = read_table(source, COLUMNS, SETTINGS, RENAMED)
+    table = read_table(in_our_headings(source, columns) if columns else source, COLUMNS, SETTINGS, RENAMED)
     return RailsFile(
         readings=tuple(_reading(row) for row in table.rows),
         revision=_revision(table),

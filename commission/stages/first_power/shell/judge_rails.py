@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.judged_files import judge_files, sentence
 from commission.stages.first_power.model.rails import Revision
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     type=click.Choice([str(each) for each in Revision], case_sensitive=False),
     help="Design guide that the supply claims to follow; wins over the file's.",
 )
+@columns_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
 @click.pass_context
 def judge_rails(context: click.Context, /, files: tuple[str, ...], revision: str | None, as_json: bool) -> None:
@@ -49,7 +51,7 @@ def judge_rails(context: click.Context, /, files: tuple[str, ...], revision: str
     asked = None if revision is None else Revision(revision.upper())
 
     def judge_one(file: str) -> tuple[Outcome, Iterable[str]]:
-        verdict, error_v, notes = judged_rails_file(file, asked)
+        verdict, error_v, notes = judged_rails_file(file, asked, named)
         if not as_json:
             return verdict.outcome, _lines(file, verdict, error_v, notes)
         from commission.stages.first_power.rows.rails_json import judged_rails, rails_line
@@ -57,10 +59,11 @@ def judge_rails(context: click.Context, /, files: tuple[str, ...], revision: str
         told = judged_rails(file, verdict, sentence, meter_error_v=error_v, notes=notes)
         return verdict.outcome, [rails_line(told)]
 
+    named = asked_columns()
     judge_files(context, files, judge_one, as_json=as_json)
 
 
-def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, float, list[str]]:
+def judged_rails_file(file: str, asked: Revision | None, columns: str = "") -> tuple[RailsVerdict, float, list[str]]:
     """Read one file and judge it; return also the meter's error, and what the option changed.
 
     Raises
@@ -74,7 +77,7 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
     from commission.stages.first_power.judge.rails import evaluate_rails
     from commission.stages.first_power.work.first_power import WANTED_RAILS
 
-    read = read_rails(Path(file))
+    read = read_rails(Path(file), columns)
     revision = asked or read.revision
     if revision is None:
         raise InputError(

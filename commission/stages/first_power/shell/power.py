@@ -9,6 +9,7 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.text import clip
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
@@ -98,6 +99,7 @@ def cable(context: click.Context, build: str, name: str, file: str, *, unplugged
 
 
 @records("BUILD", "FILE", later="at")
+@columns_option
 @click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
 @click.pass_context
 def rails(context: click.Context, build: str, file: str, power_good: str | None, *, as_json: bool) -> None:
@@ -124,7 +126,7 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
         with of_file(file):
-            deed = rails_file_deed(hand, Path(file), delay_ms=delay)
+            deed = rails_file_deed(hand, Path(file), delay_ms=delay, columns=asked_columns(job.book.shop().instruments))
         warn_of_bleed(hand)
         _cautions(job, hand)
         job.do(deed)

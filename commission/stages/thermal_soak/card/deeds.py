@@ -4,7 +4,7 @@ from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
 from commission.bench.figures import degrees, duration
 from commission.bench.joint_look import read_look
-from commission.bench.named_file import named_file
+from commission.bench.named_file import named_file, read_as_kept
 from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.rows.figures import counted_readings
 from commission.stages.thermal_soak.state import SoakState
@@ -88,7 +88,8 @@ def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
 
     state = hand.work.begun(hand.build_id)
     path = named_file(text, "a table of a soak's readings")
-    readings = read_soak(path, columns).readings
+    kept = () if columns else hand.book.shop().instruments
+    readings = read_as_kept(kept, lambda named: read_soak(path, columns or named)).readings
     hand.work.refuse(state, readings)
     told = f"{counted_readings(len(readings))} from {path.name}"
 

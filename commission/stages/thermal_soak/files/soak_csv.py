@@ -4,9 +4,9 @@ import re
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
-from commission.instruments.header_row import HeaderRow
+from commission.instruments.header_row import in_our_headings
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
-from commission.instruments.text_lines import Source, numbered_lines, split_cells
+from commission.instruments.text_lines import Source, split_cells
 from commission.stages.thermal_soak.model import Named, SoakReading
 
 _DEGREES = ("degC", "°C", "C")
@@ -52,9 +52,7 @@ def read_soak(source: Source, columns: str = "") -> SoakFile:
     >>> [round(reading.warm_k - 273.15, 1) for reading in read_soak(rows).readings]
     [22.5, 24.1]
     """
-    lines = [text for _, text in numbered_lines(source)]
-    if columns:
-        lines = _in_our_headings(lines, HeaderRow(columns))
+    lines = in_our_headings(source, columns)
     named = _named_headings(lines)
     table = read_table(lines, (*COLUMNS, *named), SETTINGS)
     if not {"warm", "cool"} & set(table.columns):
@@ -64,17 +62,6 @@ def read_soak(source: Source, columns: str = "") -> SoakFile:
         coolant=table.settings.get("coolant", (0, ""))[1],
         outcome=table.settings.get("outcome", (0, ""))[1],
     )
-
-
-def _in_our_headings(lines: list[str], own: HeaderRow) -> list[str]:
-    """Return the lines with the header row in our headings and nothing but comments before it."""
-    before: list[str] = []
-    for number, text in enumerate(lines, 1):
-        comment = not text.strip() or text.lstrip(' "').startswith("#")
-        if not comment and (header := own.take(text, number)) is not None:
-            return [*before, header, *lines[number:]]
-        before.append(text if comment else "")
-    raise own.missing()
 
 
 def _named_headings(lines: list[str]) -> tuple[Heading, ...]:
