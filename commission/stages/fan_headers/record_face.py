@@ -10,6 +10,7 @@ from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.left_at import LeftAt
 from commission.record.part_changed import PartChanged
 from commission.record.payload import Payload
 from commission.record.undoing import Reach, Undoing
@@ -79,7 +80,7 @@ RECORD = RecordFace(
     ends=(HeadersClosed,),
     kept=(HeadersClosed,),
     described=(HeaderAdded, ChainAdded, SweepAborted, LayoutChosen),
-    states=(FanHeadersState,),
+    states=(FanHeadersState, LeftAt),
     taken_back=sweep_taken_back,
     needs_machine=True,
     undoes=(

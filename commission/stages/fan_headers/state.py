@@ -8,6 +8,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.left_at import LeftAt
 from commission.record.machine.plugged import Plugged
 from commission.record.machine.rungs import Rung, Rungs
 from commission.record.machine.seats import SLOWEST_PUMP_RPM, Chain, Header, Move
@@ -141,6 +142,7 @@ def _left(state: BuildState, seq: int, noted: DutyNoted) -> BuildState:
     before = dict(swept.duties).get(noted.chain_id)
     others = tuple(pair for pair in swept.duties if pair[0] != noted.chain_id)
     state = state.with_(replace(swept, duties=(*others, (noted.chain_id, left))))
+    state = state.with_(state.of(LeftAt).with_duty(noted.chain_id, left.duty_pct / 100))
     chain = next((one for one in state.plugged.chains if one.chain_id == noted.chain_id), None)
     against = None if chain is None else swept.against(chain, left)
     if chain is not None and chain.pump and left.rpm is not None and left.rpm < SLOWEST_PUMP_RPM:

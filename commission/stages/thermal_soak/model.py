@@ -62,7 +62,7 @@ class SoakPlan(Frozen):
 class SoakRule(Frozen):
     """When a soak passes."""
 
-    UNITS: ClassVar[dict[str, str]] = {"window_time_constants": "", "u_flow": "", "flow_fall": ""}
+    UNITS: ClassVar[dict[str, str]] = {"window_time_constants": "", "u_flow": "", "flow_fall": "", "least_carried": ""}
     coolant_most_k: float
     """Warmest coolant in the warmest room [K]."""
     above_air_k: float
@@ -85,6 +85,10 @@ class SoakRule(Frozen):
     """Relative one of the flow [1]."""
     flow_fall: float
     """Fall of the flow that is told [1]."""
+    least_above_air_k: float = 0.0
+    """Coolant less above air than this shows no heat [K]; 0 in a procedure that does not ask."""
+    least_carried: float = 0.0
+    """Least share of the load that the flow must be able to carry [1]; 0 likewise."""
 
 
 class PartLimit(Frozen):

@@ -13,6 +13,7 @@ from commission.record.build_state import BuildState
 from commission.record.done_at import done_mark
 from commission.record.logged import Logged
 from commission.record.machine.joints import Paper, joints_of
+from commission.record.machine.left_at import LeftAt
 from commission.record.machine.rungs import Rungs
 from commission.record.past import saying_so
 from commission.record.record import Record
@@ -30,6 +31,7 @@ from commission.stages.thermal_soak.model import (
     MOST_READINGS,
     HotWatch,
     Limits,
+    Named,
     SoakPlan,
     SoakReading,
     SoakRule,
@@ -142,6 +144,7 @@ class Soaks(StageWork):
             watch=HotWatch(done=JOINTS_HOT in shown.steps, joints=self.joints(state), looks=kept.looks),
             limits=self._limits(state, before=ended),
             level=cold_level_of(state, shown),
+            left=left_at(state),
         )
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
@@ -180,8 +183,28 @@ class Soaks(StageWork):
 
     def refuse_look(self, state: BuildState, paper: Paper) -> None:
         """Raise NotAllowed where a dry joint proves nothing, since nothing says that it is hot."""
-        if paper is Paper.DRY and not state.of(SoakState).readings:
+        if paper is not Paper.DRY:
+            return
+        readings = state.of(SoakState).readings
+        if not readings:
             raise NotAllowed("nothing was read in this soak yet, so nothing says that it is hot; type a reading first")
+        warmest = max(max(filter(None, (one.warm_k, one.cool_k))) - one.air_k for one in readings)
+        if warmest < self.rule(state).least_above_air_k:
+            raise NotAllowed(
+                "by the readings the coolant is hardly above air: a cold joint proves nothing; look once hot"
+            )
+
+    def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
+        """Record that a step was done; the look at the joints only once the readings say that they are hot.
+
+        Raises
+        ------
+        NotAllowed
+            If it is not the next one, its note says that something is wet, or nothing says that it is hot.
+        """
+        if step_id == JOINTS_HOT:
+            self.refuse_look(self.known(build_id), Paper.DRY)
+        return super().do_step(build_id, step_id, note)
 
     def limit(self, build_id: str, name: str, most: Measured, source: str) -> Logged:
         """Record how warm a component may get by its maker's word.
@@ -218,7 +241,19 @@ class Soaks(StageWork):
 
 def rule_of(stage: Stage) -> SoakRule:
     """Return the rule that a stage of the procedure holds."""
-    return SoakRule(**{name: stage.limit(name) for name in SoakRule.__struct_fields__})
+    known = {limit.id for limit in stage.limits}
+    newer = {"least_above_air_k", "least_carried"}.difference(known)
+    return SoakRule(**{name: stage.limit(name) for name in SoakRule.__struct_fields__ if name not in newer})
+
+
+def left_at(state: BuildState) -> tuple[Named, ...]:
+    """Return the duties that chains were left at, by the names by which readings may call them."""
+    left, chains = dict(state.of(LeftAt).duties), state.plugged.chains
+    named = [Named(name=one.name, value=left[one.chain_id]) for one in chains if one.chain_id in left]
+    fans = [one for one in chains if not one.pump]
+    if len(fans) == 1 and fans[0].chain_id in left:
+        named += [Named(name=word, value=left[fans[0].chain_id]) for word in ("fans", "fan")]
+    return tuple(named)
 
 
 def refuse_limit(name: str, most_k: float, source: str) -> None:

@@ -1,5 +1,6 @@
 """What a typed line of a soak does: begins it, stores a reading, or those of a file."""
 
+from commission.bench.all_dry import read_all_dry
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
 from commission.bench.figures import degrees, duration
@@ -65,7 +66,7 @@ def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     known, kept = hand.work.joints(hand.state), hand.state.of(SoakState)
     if not known:
         told = "every joint touched with dry paper while hot: all dry"
-        return hand.step_deed(JOINTS_HOT, text, told=told)
+        return hand.step_deed(JOINTS_HOT, read_all_dry(text), told=told)
     line = read_look(text or "all dry", known, known)
     hand.work.refuse_look(hand.state, line.paper)
     damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""

@@ -48,6 +48,10 @@ class Facts(Frozen):
     """What lacks of the look at the hot joints."""
     unread: str
     """A component that has a limit of its own and was not read; empty where none is."""
+    stands: Phrase | None
+    """What says that nothing moves the coolant."""
+    not_heated: Phrase | None
+    """Why the readings are no soak of the machine as it is left."""
     wet: str
     """A joint that was wet; empty where none was."""
     climb: float
@@ -68,6 +72,8 @@ def decide(columns: Columns, first: int, facts: Facts) -> tuple[Outcome, Phrase]
     failed = _failed(columns, first, facts)
     if failed is not None:
         return Outcome.FAIL, failed
+    if facts.stands is not None:
+        return Outcome.INVALID, facts.stands
     short = _not_yet(facts)
     if short is not None or ends is None or steady is None or steady.word is SteadyWord.STEADY:
         return (Outcome.PASS, reasons.STEADY) if short is None else (Outcome.INCONCLUSIVE, short)
@@ -89,6 +95,8 @@ def _not_yet(facts: Facts) -> Phrase | None:
         return reasons.too_soon(steady.needed_s - steady.window_s)
     if not facts.balance.load_w and facts.balance.heat_w is None:
         return reasons.NO_LOAD
+    if facts.not_heated is not None:
+        return facts.not_heated
     if facts.unread:
         return reasons.limit_not_read(facts.unread)
     return facts.unwatched

@@ -52,6 +52,64 @@ def not_watched(joints: Sequence[str]) -> Phrase:
     )
 
 
+FLOW_STANDS = Phrase(
+    "flow_stands",
+    "The flow reads 0. If the pump stands: load off, power off. Else the meter does not count: have it count, soak again.",
+)
+
+
+def pump_off(name: str) -> Phrase:
+    """Say that a pump was read at 0 %."""
+    return Phrase(
+        "pump_off", f"{_plain(name)} reads 0 %: if it stands, load off and power off; else correct the reading."
+    )
+
+
+def no_heat(above_k: float, least_k: float) -> Phrase:
+    """Say that the coolant is hardly warmer than air."""
+    return Phrase(
+        "no_heat_shown",
+        "Coolant is {0} above air, and less than {1} shows no heat: put the whole load on, then go on.",
+        (_k(above_k), _k(least_k)),
+    )
+
+
+def carries_little(most_w: float, load_w: float) -> Phrase:
+    """Say that the flow cannot carry the load."""
+    return Phrase(
+        "carries_little",
+        "By flow and temperatures the coolant carries at most {0} of the load of {1}. A sensor, the meter or the "
+        "load is wrong, or the pump barely turns.",
+        (Amount(Quantity.POWER, round(most_w)), Amount(Quantity.POWER, round(load_w))),
+    )
+
+
+def duty_off(name: str) -> Phrase:
+    """Say that a chain was read at 0 %."""
+    return Phrase(
+        "duty_off",
+        f"{_plain(name)} reads 0 % under load: soak at the duty that it is left at, and log that duty first.",
+    )
+
+
+def more_than_left(name: str, read: float, left: float) -> Phrase:
+    """Say that a chain ran faster than it is left at."""
+    return Phrase(
+        "duty_above_left",
+        f"{_plain(name)} ran at {{0}}, and is left at {{1}}: soak at the duty that stays, or leave it at this one.",
+        (Amount(Quantity.RATIO, round(read, 3)), Amount(Quantity.RATIO, round(left, 3))),
+    )
+
+
+def not_read_since(name: str, since_s: float) -> Phrase:
+    """Say that a component was read no more."""
+    return Phrase(
+        "not_read_since",
+        f"The {_plain(name)} was not read in the last {{0}}: read it to the end, since it may climb.",
+        (Amount(Quantity.DURATION, since_s),),
+    )
+
+
 def changed_meanwhile(seq: int) -> Phrase:
     """Say that the machine was changed while the soak went on."""
     said = f"Entry {seq} changed the machine while the soak went on: these readings are of another. End, soak again."

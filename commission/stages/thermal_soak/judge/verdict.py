@@ -14,6 +14,7 @@ from commission.stages.thermal_soak.judge.approach import fit_approach
 from commission.stages.thermal_soak.judge.balance import ONE_SIDED, balance_of, per_watt
 from commission.stages.thermal_soak.judge.columns import columns_of, unchanged_from
 from commission.stages.thermal_soak.judge.decide import Ends, Facts, decide
+from commission.stages.thermal_soak.judge.heated import not_heated, stands
 from commission.stages.thermal_soak.judge.hot_joints import not_dry_while_hot, wet_joint
 from commission.stages.thermal_soak.judge.part_limits import limits_of
 from commission.stages.thermal_soak.judge.steady import judge_steady
@@ -22,6 +23,7 @@ from commission.stages.thermal_soak.model import (
     ColdLevel,
     HotWatch,
     Limits,
+    Named,
     SettledPart,
     SoakPicture,
     SoakPlan,
@@ -57,6 +59,7 @@ def evaluate_thermal_soak(
     watch: HotWatch = LOOKED,
     limits: Limits = USUAL,
     level: ColdLevel | None = None,
+    left: Sequence[Named] = (),
 ) -> SoakVerdict:
     """Judge a soak.
 
@@ -76,6 +79,8 @@ def evaluate_thermal_soak(
         How warm components may get, beside the rule [K].
     level
         The level after cooling; None where it was not read.
+    left
+        Duties that chains were left at, by their names [1].
 
     Returns
     -------
@@ -86,7 +91,8 @@ def evaluate_thermal_soak(
     -----
     Only readings since load and duties are unchanged count. It passes where the upper bounds of all ends are within the
     limits in the warmest room, whether it stands still or its course bounds the end; it fails where a lower bound is
-    above a limit, where a reading was, or where the flow fell. Coolant that is missing once cold leaves no pass.
+    above a limit, where a reading was, or where the flow fell. Coolant that is missing once cold leaves no pass, nor
+    does a machine that made no heat, or ran otherwise than it is left.
 
     Source: our choice; the parts name their own.
     """
@@ -95,7 +101,7 @@ def evaluate_thermal_soak(
     columns = columns_of(readings)
     first = unchanged_from(columns)
     t = columns.elapsed_s[first:]
-    facts = _facts(columns, first, plan, rule, watch, limits)
+    facts = _facts(columns, first, plan, rule, watch, limits, left)
     balance, ends, approach = facts.balance, facts.ends, facts.approach
     outcome, why = decide(columns, first, facts)
     end = None if ends is None else _bounded(*ends.above)
@@ -130,15 +136,24 @@ def without_worth(verdict: SoakVerdict, seq: int) -> SoakVerdict:
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(said, *verdict.reasons[1:]))
 
 
-def _facts(columns: Columns, first: int, plan: SoakPlan, rule: SoakRule, watch: HotWatch, limits: Limits) -> Facts:
+def _facts(
+    columns: Columns,
+    first: int,
+    plan: SoakPlan,
+    rule: SoakRule,
+    watch: HotWatch,
+    limits: Limits,
+    left: Sequence[Named],
+) -> Facts:
     """Return all that decides, from the readings that count."""
+    balance = balance_of(columns, first, plan, rule)
     t, above = columns.elapsed_s[first:], columns.above_k[first:]
     approach = fit_approach(t, above, plan.resolution_k)
     steady, climb = _stands(t, above, approach, plan, rule)
     if climb > rule.slope_k_s:  # no bound holds for what one time constant does not describe
         approach = None
     return Facts(
-        balance=balance_of(columns, first, plan, rule),
+        balance=balance,
         approach=approach,
         ends=None if approach is None else _ends(columns, first, approach, steady, plan, rule),
         steady=steady,
@@ -146,6 +161,8 @@ def _facts(columns: Columns, first: int, plan: SoakPlan, rule: SoakRule, watch: 
         limits=limits_of(columns.components, limits, rule),
         unwatched=_unwatched(watch, columns),
         unread=_unread(limits, columns),
+        stands=stands(columns, first),
+        not_heated=not_heated(columns, first, balance.load_w, plan, rule, left),
         wet=wet_joint(watch.looks),
         climb=climb if climb > rule.slope_k_s else 0.0,
     )

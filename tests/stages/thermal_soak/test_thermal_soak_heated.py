@@ -1,0 +1,104 @@
+"""A machine that makes no heat, cannot carry it, or runs otherwise than it is left, is not soaked."""
+
+import pytest
+
+from commission.base.errors import CommissionError, NotAllowed
+from commission.base.frozen import replace
+from commission.base.verdict import Outcome
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from commission.stages.thermal_soak.card.deeds import look_deed
+from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
+from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading, SoakVerdict
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from tests.fakes import new_book
+from tests.soaks import AIR_K, RULE, course, soaking
+
+L_H = 1e-3 / 3600
+LEFT = (Named(name="front", value=0.45),)
+
+
+def judged(readings: tuple[SoakReading, ...]) -> SoakVerdict:
+    return evaluate_thermal_soak(readings, SoakPlan(), RULE, left=LEFT)
+
+
+def with_duty(name: str, value: float) -> tuple[SoakReading, ...]:
+    return tuple(replace(one, duties=(Named(name=name, value=value),)) for one in course(60))
+
+
+def flat(above_k: float, load_w: float, flow: float | None = None) -> tuple[SoakReading, ...]:
+    found = course(60, start_k=above_k, end_k=above_k, load_w=load_w, flow_m3_s=flow, drop_k=0.0)
+    return tuple(replace(one, cool_k=None) if flow is None else one for one in found)
+
+
+@pytest.mark.parametrize(
+    ("readings", "code"),
+    [
+        (flat(0.4, 400.0), "no_heat_shown"),
+        (flat(0.1, 1.0), "no_heat_shown"),
+        (flat(1.4, 400.0), "no_heat_shown"),
+        (flat(1.6, 60.0), ""),
+        (flat(10.0, 400.0, 0.0), "flow_stands"),
+        # 20 L/h, 4179 J/(kg K), 996 kg/m3: 23.1 W/K, 10 % more is 25.4 W/K; 0.85 K that both sensors may be off: 21.6 W
+        (flat(10.0, 400.0, 20 * L_H), "carries_little"),
+        (course(60, flow_m3_s=200 * L_H), ""),
+        (with_duty("pump", 0.0), "pump_off"),
+        (with_duty("fans", 0.0), "duty_off"),
+        (with_duty("front", 1.0), "duty_above_left"),
+        (with_duty("Front", 0.46), ""),
+        (with_duty("front", 0.3), ""),
+    ],
+)
+def test_a_soak_without_heat_flow_or_the_duties_that_stay_is_no_pass(
+    readings: tuple[SoakReading, ...], code: str
+) -> None:
+    verdict = judged(readings)
+    assert (verdict.outcome is Outcome.PASS) is (not code)
+    assert code in ("", verdict.reasons[0].code)
+
+
+def test_what_is_too_hot_fails_though_a_flow_of_0_was_read() -> None:
+    hot = tuple(replace(one, flow_m3_s=0.0, components=(Named(name="cpu", value=380.0),)) for one in course(60))
+    assert judged(hot).outcome is Outcome.FAIL
+
+
+def test_a_component_is_read_to_the_end() -> None:
+    """Twelve of sixty minutes tell nothing of the rest; the last but one of readings that are minutes apart does."""
+    early = tuple(one if n < 12 else replace(one, components=()) for n, one in enumerate(course(60)))
+    assert judged(early).reasons[0].code == "not_read_since"
+    nearly = tuple(one if n < 58 else replace(one, components=()) for n, one in enumerate(course(60)))
+    assert judged(nearly).outcome is Outcome.PASS
+
+
+def test_a_soak_is_held_against_the_duties_that_the_fan_headers_were_left_at() -> None:
+    """The one chain of fans is left at 50 %; readings may call it front, or fans."""
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    clock.run(3700)
+    work = book.work(Soaks)
+    work.read(build, with_duty("fans", 1.0))
+    work.do_step(build, JOINTS_HOT)
+    assert work.verdict(book.build(build)).reasons[0].code == "duty_above_left"
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.PASS
+
+
+def test_joints_are_looked_at_while_hot_and_nothing_but_dry_is_dry() -> None:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    clock.run(3700)
+    work, hand = book.work(Soaks), SoakFlow(book, build).hand
+    with pytest.raises(NotAllowed, match="nothing was read in this soak yet"):
+        work.do_step(build, JOINTS_HOT)
+    work.read(build, (SoakReading(elapsed_s=0.0, air_k=AIR_K, warm_k=AIR_K + 0.3),))
+    with pytest.raises(NotAllowed, match="a cold joint proves nothing"):
+        work.do_step(build, JOINTS_HOT)
+    work.read(build, course(60)[1:])
+    hand.refresh()
+    for line in ("pump damp", "all wet", "all dry but pump", "all dry # pump weeps"):
+        before = len(book.entries(build))
+        try:
+            deed = look_deed(hand, line)
+        except CommissionError:
+            continue
+        assert "dry" not in deed.told.split(":")[1], line
+        assert len(book.entries(build)) == before
