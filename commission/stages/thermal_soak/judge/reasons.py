@@ -54,7 +54,7 @@ def not_watched(joints: Sequence[str]) -> Phrase:
 
 FLOW_STANDS = Phrase(
     "flow_stands",
-    "The flow reads 0. If the pump stands: load off, power off. Else the meter does not count: have it count, soak again.",
+    "The flow reads 0. If the pump stands: load off, power off. Else the meter does not count: look why.",
 )
 
 
