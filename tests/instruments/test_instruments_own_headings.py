@@ -19,7 +19,7 @@ OURS = "# volume: 1 L +- 1 %\nelapsed [min],gauge [mbar],air [degC]\n"
 THEIRS = '# volume: 1 L +- 1 %\nBench logger, room 2\n"Nr","t [min]","P, loop [mbar]","T","Text"\n'
 NAMES = 'elapsed=t, "gauge=P, loop [mbar]", air=T [degC]'
 SWEEP = "duty=Stellgrad [%], speed=U/min [rpm], direction=direction, sample=sample"
-RAILS = "plug=Stecker, connector=Art, rail=Schiene, voltage=Spanage [V], load=load"
+RAILS = "plug=Stecker, connector=Art, rail=Schiene, voltage=Spannung [V], load=load"
 ROWS = [(minute, f"{500 - minute * 0.05:.2f}", "21.0") for minute in range(0, 61, 2)]
 
 
