@@ -157,8 +157,13 @@ class After:
 
     def _where(self) -> Question:
         places = {place: place for place in PLACES}
+        search = self.judged.search
+        left = () if search is None or self.spot else search.left
 
         def deed(text: str) -> Deed:
+            named = next((one for one in left if one.casefold() == " ".join(text.casefold().split())), None)
+            if named is not None:
+                return Deed(told=named, do=lambda: self._at_suspect(named))
             if text.strip().casefold() == "search" and search_is_open(self.hand.state):
                 return self._search_deed()
             place = one_of(text, places, "place")
@@ -168,7 +173,8 @@ class After:
             deed,
             key="where",
             ask="Where was the leak? Look where hands were last; soapy water shows bubbles.",
-            hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown"
+            hint="".join(f"{one} · " for one in left)
+            + "fitting · seal · part · rig (pump, hose, gauge of the test) · unknown"
             + (" · search: clamp and try" if search_is_open(self.hand.state) else ""),
         )
 
@@ -231,6 +237,10 @@ class After:
         """Go on to what was found, with the place known where the search has named a part or the rig."""
         found = "" if self.judged.search is None else self.judged.search.found
         self.raising = True
+        return self._at_suspect(found)
+
+    def _at_suspect(self, found: str) -> str:
+        """Take a suspect of the search as the place: a part of the sheet, the rig, or a joint in its own words."""
         self.part_id = next((part.part_id for part in self.hand.state.parts if part.name == found), None)
         if self.part_id is not None or found == RIG:
             self.where, self.part_asked = ("rig" if found == RIG else "part"), True

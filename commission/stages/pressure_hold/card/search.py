@@ -3,14 +3,16 @@
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.quantity import Quantity
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.deed import Deed
-from commission.bench.figures import difference, faces_text, forecast, pressure
+from commission.bench.figures import faces_text, forecast
 from commission.stages.pressure_hold.entries import SearchPumped
 from commission.stages.pressure_hold.rows.search import left_text
 from commission.stages.pressure_hold.state.search import Search
 from commission.stages.pressure_hold.typed.search import begin_deed, search_deed, searched
 from commission.stages.pressure_hold.work.searches import clear_after_s, noise_of
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -101,14 +103,14 @@ class Searching:
         unit = hold.plan.gauge.unit if hold.plan is not None else None
         wait = forecast(clear_after_s(hold, pumped.gauge.si))
         faces = faces_text(self.hand.work.last_gauge(self.hand.state))
-        noise = difference(noise_of(hold, pumped.gauge.si), unit)
+        noise = show(noise_of(hold, pumped.gauge.si), Quantity.PRESSURE_DIFFERENCE, unit=unit, digits=3)
         return asked_once(
             lambda text: search_deed(self.hand, text),
             key="try",
             ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
             hint=f"a fall of up to {noise} may be the room; a reading too early is not clear and ends the try · "
             f"behind the figure what you saw: leaks, tight, not clear · vented 0{faces}",
-            placeholder=pressure(pumped.gauge.si, unit),
+            placeholder=show(pumped.gauge.si, Quantity.GAUGE_PRESSURE, unit=unit),
         )
 
 

@@ -45,11 +45,13 @@ def zero_text(gauge: Instrument) -> str:
     'zero is at most 0.1 mbar: one step of its display'
     """
     what = "half of what its dial is read to" if gauge.face is GaugeFace.DIAL else "one step of its display"
-    return f"zero is at most {_mbar(zero_of(gauge))}: {what}"
+    return f"zero is at most {_shown(gauge, zero_of(gauge))}: {what}"
 
 
-def _mbar(pa: float) -> str:
-    return show(pa, Quantity.PRESSURE_DIFFERENCE, own="mbar")
+def _shown(gauge: Instrument, pa: float) -> str:
+    """Return a pressure in the unit on the gauge's face, which is what is read off it, whatever unit a person chose."""
+    unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
+    return show(pa, Quantity.PRESSURE_DIFFERENCE, unit=unit)
 
 
 def refuse_not_zero(gauge: Instrument, read: Measured, *, valve_open: bool = False) -> None:
@@ -72,9 +74,9 @@ def refuse_not_zero(gauge: Instrument, read: Measured, *, valve_open: bool = Fal
     """
     if abs(read.si) <= zero_of(gauge) or (valve_open and abs(read.si) <= gauge.accuracy):
         return
-    shows = f"the gauge shows {_mbar(read.si)}, and {zero_text(gauge)}"
+    shows = f"the gauge shows {_shown(gauge, read.si)}, and {zero_text(gauge)}"
     if valve_open:
         raise NotAllowed(
-            f"{shows}. That is more than its own error ({_mbar(gauge.accuracy)}): look for a blocked hose."
+            f"{shows}. That is more than its own error ({_shown(gauge, gauge.accuracy)}): look for a blocked hose."
         )
     raise NotAllowed(f'{shows}. Let the pressure down; if it stays there with the valve open, add "valve open".')

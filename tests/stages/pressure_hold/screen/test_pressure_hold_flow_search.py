@@ -14,6 +14,7 @@ from commission.stages.pressure_hold.rows.show import hold_lines
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.searches import Searches
+from commission.units.chosen import Chosen, read_units, use_units
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 
@@ -90,6 +91,33 @@ def test_a_search_halves_the_loop_and_ends_in_a_finding_by_name() -> None:
     assert told[0] == "hold 1 search suspects left: cpu block"
     assert told[1].startswith("hold 1 search try 1: tight, 500 mbar to 500 mbar in 30 min")
     assert "leaks, 500 mbar to 380 mbar" in told[3]
+
+
+def test_what_the_search_left_is_offered_as_the_place_and_taken_by_its_name() -> None:
+    flow, book, clock = failed()
+    answer(flow, "0", "search", "")
+    one_try(flow, clock, 0.0)  # tight as far as the top radiator
+    answer(flow, "found")
+    assert hint(flow).startswith("pump · cpu block · side radiator · fitting · seal")
+    assert answer(flow, "Cpu Block") == "What was it?"
+    answer(flow, "inlet o-ring pinched")
+    raised = book.build(flow.hand.build_id).findings[0].raised
+    assert (raised.where, raised.note) == ("part", "inlet o-ring pinched")
+
+
+def test_a_try_is_asked_for_in_the_unit_of_the_gauge_whatever_else_a_person_reads_in() -> None:
+    flow, _, _ = failed()
+    use_units(read_units("psi degF"), of_bare=True)
+    try:
+        answer(flow, "0 mbar", "search", "", "500 mbar")
+        prompt = flow.now()
+        assert prompt is not None
+        assert prompt.placeholder == "500 mbar"
+        assert prompt.hint.endswith("; a bare number is mbar")
+        answer(flow, "500 mbar not clear")
+        assert "zero is at most 0.1 mbar" in hint(flow)
+    finally:
+        use_units(Chosen())
 
 
 def test_no_clamp_is_set_and_no_hold_begun_before_the_loop_is_vented() -> None:
