@@ -86,8 +86,8 @@ def moved_how(movement: Movement) -> str:
             return f"from {bottle.name}"
         case Spill(bottle=bottle):
             return "spilled out of the loop" if bottle is None else f"of {bottle.name} spilled beside the filler"
-        case Drain():
-            return "drained"
+        case Drain(into=into):
+            return f"drained into {into}" if into else "drained"
         case SyringeOut():
             return "drawn off"
         case Evaporation():

@@ -236,6 +236,23 @@ def test_more_cannot_come_out_than_went_in(logbook: Path) -> None:
     assert (done.status, head_of(logbook)) == (2, before)
 
 
+def test_what_was_drained_says_where_it_went_and_is_in_its_bottle_again(logbook: Path) -> None:
+    """Of 250 mL poured 100 mL go back: the bottle lacks 150 mL then, whatever it held."""
+    poured(logbook, "250 mL", "--bottle", "water")
+    (full,) = (line for line in called("show", BUILD, logbook=logbook).lines if line.startswith("bottle water: "))
+    assert called("amount", BUILD, "100 mL", "--drain", "--into", "Water", logbook=logbook).status == 0
+    assert called("amount", BUILD, "10 mL", "--drain", logbook=logbook).status == 0
+    shown = called("show", BUILD, logbook=logbook).lines
+    (now,) = (line for line in shown if line.startswith("bottle water: "))
+    left, before = (int(line.removeprefix("bottle water: ").split()[0]) for line in (now, full))
+    assert left - before == 100
+    gone = [line for line in shown if line.startswith("coolant drained: ")]
+    assert gone[0].startswith("coolant drained: 100 mL, into water, 20")
+    assert gone[1].startswith("coolant drained: 10 mL, not said where to, 20")
+    wrong = called("amount", BUILD, "10 mL", "--syringe", "--into", "water", logbook=logbook)
+    assert (wrong.status, "--into goes with --drain" in one_line(wrong.err)) == (2, True)
+
+
 def test_a_loop_that_was_not_proved_tight_takes_no_coolant(logbook: Path) -> None:
     before = head_of(logbook)
     done = called("amount", "Shelf box", "250 mL", "--bottle", "water", logbook=logbook)

@@ -100,6 +100,8 @@ class Drain(Frozen):
     """How much."""
     note: str = ""
     """What the builder added."""
+    into: str = ""
+    """What became of it: the bottle that it went back into, or another place in words; empty where nobody said."""
 
 
 class Spill(Frozen):

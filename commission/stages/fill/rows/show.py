@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.attempts import ended_lines
+from commission.bench.figures import millilitres
+from commission.bench.moment import moment
 from commission.procedure.stage_ids import FILL
+from commission.record.done_at import done_ms
 from commission.record.locks import pump_lock
-from commission.stages.fill.entries import FillClosed
+from commission.stages.fill.entries import CoolantDrained, FillClosed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.rows.figures import figures_of, headspace_reasons, reasons_of
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
 def fill_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts of a build's coolant; nothing where none was ever moved and nothing was said of the pump."""
     yield from _pump_supply(state)
+    yield from _drained(book, state)
     coolant = state.of(FillState)
     if not coolant.moves and not state.runs.get(FILL):
         return
@@ -49,6 +53,17 @@ def _pump_supply(state: BuildState) -> Iterator[str]:
     yield f"pump supply in fill and bleed: {state.pump_supply}, {state.pump_supply.told}"
     if locked is not None:
         yield f"pump in fill and bleed: locked. {locked.template}"
+
+
+def _drained(book: Logbook, state: BuildState) -> Iterator[str]:
+    """Yield what was let out and what became of it, also of a loop that was held on air since."""
+    for entry in book.entries(state.build_id):
+        if isinstance(entry.payload, CoolantDrained) and entry.seq not in state.withdrawn:
+            drain = entry.payload.drain
+            when = moment(done_ms(entry), entry.mark.offset_min)
+            where = f"into {drain.into}" if drain.into else "not said where to"
+            note = f"; {drain.note}" if drain.note else ""
+            yield f"coolant drained: {millilitres(drain.dose.volume_m3)}, {where}, {when}{note}"
 
 
 def _fill(verdict: FillVerdict, headspace: HeadspaceReport | None, hot_k: float) -> Iterator[Fact]:

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import tell
 from commission.shell.recording import recording, records
 from commission.shell.renamed import renamed
-from commission.stages.fill.model.fill import Pour
+from commission.stages.fill.model.fill import Drain, Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
 from commission.stages.fill.work.fills import OF_A_FILL, Fills, takes_out
 
@@ -40,6 +40,8 @@ class Asked(Frozen):
     """Name of the bottle; None where none was typed."""
     note: str
     """What the builder added."""
+    into: str
+    """Where drained coolant went; empty where nobody said."""
 
 
 @records("BUILD", later="at")
@@ -51,6 +53,7 @@ class Asked(Frozen):
 @click.option("--spill", is_flag=True, help="It was spilled: with --bottle beside the filler, or --from-filler.")
 @click.option("--from-filler", is_flag=True, help="With --spill: it ran out of the open filler of the loop.")
 @click.option("--drain", is_flag=True, help="It was let out of the loop on purpose.")
+@click.option("--into", metavar="PLACE", default="", help="With --drain: the bottle it went back into, or where else.")
 @click.option("--syringe", is_flag=True, help="It was taken out with a syringe.")
 @click.option("--evaporated", is_flag=True, help="Water alone left the loop.")
 @click.option("--estimated", is_flag=True, help="The amount is only estimated; spills and evaporated water always are.")
@@ -80,6 +83,7 @@ def amount(
       commission amount "Desk loop" "250 mL" --bottle "red can" --temp "22 degC"
       commission amount "Desk loop" --weighed "1184.6 g" "531.2 g" --bottle can
       commission amount "Desk loop" "20 mL" --spill --from-filler
+      commission amount "Desk loop" "600 mL" --drain --into "red can"
     """
     named = [out for out in OUT if more[out]]
     if len(named) > 1:
@@ -88,8 +92,11 @@ def amount(
     read = typed_amount(typed, weighed, marks, temp, estimated=more["estimated"] or what in ("spill", "lost"))
     if len(read.values) > 1 and what != "pour" and not (what == "spill" and more["bottle"]):
         raise InputError("two readings of a bottle tell what left that bottle; type the AMOUNT that left the loop")
+    if more["into"] and what != "drain":
+        raise InputError("--into goes with --drain: where the coolant went that was let out of the loop")
     _refuse_drip(what, from_filler=more["from_filler"], beside=more["bottle"] is not None)
-    asked = Asked(typed=read, what=what, bottle=more["bottle"], note=more["note"].strip())
+    into = " ".join(more["into"].split())
+    asked = Asked(typed=read, what=what, bottle=more["bottle"], note=more["note"].strip(), into=into)
     with recording(build, as_json=as_json) as job:
         _record(job, asked)
 
@@ -140,7 +147,7 @@ def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
     CommissionError
         If the bottle is not known, the amount makes no sense, or nothing is in the loop.
     """
-    from commission.stages.fill.typed.moves import movement_of
+    from commission.stages.fill.typed.moves import into_named, movement_of
 
     at_k, assumed = temperature_of(asked.typed, hand)
     bottle = None
@@ -148,7 +155,10 @@ def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
         bottle = _bottle(hand.book, asked.bottle)
     elif asked.bottle is not None:
         raise InputError("what leaves the loop comes from no bottle; leave --bottle out")
-    return movement_of(hand, asked.what, asked.typed, at_k, bottle=bottle, note=asked.note), assumed
+    movement = movement_of(hand, asked.what, asked.typed, at_k, bottle=bottle, note=asked.note)
+    if isinstance(movement, Drain):
+        movement = replace(movement, into=into_named(hand, asked.into))
+    return movement, assumed
 
 
 def _bottle(book: Logbook, name: str | None) -> Bottle:

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.bench.deed import Deed
 from commission.procedure.stage_ids import FILL
@@ -77,6 +78,7 @@ def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) 
         If the amount cannot be understood.
     """
     text, place = _where(text)
+    text, into = _into(text) if word == "drain" else (text, "")
     way = Way.ESTIMATED if word in ("spill", "lost") else Way.VOLUME
     amount = read_amount(text, way=way, degrees=hand.degrees)
     if len(amount.values) > 1:
@@ -84,7 +86,10 @@ def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) 
     at_k, at = hand.temperature(amount.at)
     beside = _beside(hand, place) if word == "spill" else None
     movement = movement_of(hand, word, amount, at_k, bottle=beside, note=amount.note)
+    if isinstance(movement, Drain):
+        movement = replace(movement, into=into_named(hand, into))
     said = f"{dose_text(movement.dose)} {_SAID[word]}"
+    said += f" into {movement.into}" if isinstance(movement, Drain) and movement.into else ""
     if isinstance(movement, Spill):
         said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the open filler"
     if stage != FILL and beside is None:
@@ -101,6 +106,19 @@ def _where(text: str) -> tuple[str, str]:
             if stripped.casefold().endswith(f" {word}"):
                 return f"{stripped[: -len(word)].strip()}{f' {mark}{note}' if mark else ''}", place
     return text, ""
+
+
+def _into(text: str) -> tuple[str, str]:
+    """Part where drained coolant went from the end of an amount, such as ``into red can``; empty where nobody said."""
+    body, mark, note = text.partition("#")
+    amount, word, place = body.partition(" into ")
+    return (f"{amount}{f' {mark}{note}' if mark else ''}", " ".join(place.split())) if word else (text, "")
+
+
+def into_named(hand: "CoolantAtHand", place: str) -> str:
+    """Return where drained coolant went: a bottle under its own name, any other place as typed."""
+    bottles = hand.book.work(Fills).bottles
+    return next((one.name for one in bottles if one.name.casefold() == place.casefold()), place)
 
 
 def _beside(hand: "CoolantAtHand", place: str) -> Bottle | None:

@@ -113,7 +113,7 @@ class Fills(StageWork):
         raise UnknownName(f'there is no bottle "{name.strip()}"; there are: {known}')
 
     def remaining_m3(self, bottle: Bottle) -> float:
-        """Return what is left in a bottle by the book: its size less all pours from it, whatever the build [m3]."""
+        """Return what is left in a bottle by the book: its size less all pours from it, with what went back [m3]."""
         gone = withdrawn_numbers(self.book.entries_of_kind(Withdrawn.KIND))
         poured = 0.0
         for kind in pouring(self.book.registry.kinds):
@@ -121,6 +121,10 @@ class Fills(StageWork):
                 pour = getattr(entry.payload, "pour", None)
                 if entry.seq not in gone and isinstance(pour, Pour) and pour.bottle.bottle_id == bottle.bottle_id:
                     poured += pour.dose.volume_m3
+        for entry in self.book.entries_of_kind(CoolantDrained.KIND):
+            back = entry.payload.drain if isinstance(entry.payload, CoolantDrained) else None
+            if back is not None and back.into == bottle.name and entry.seq not in gone:
+                poured -= back.dose.volume_m3
         return bottle.size_m3 - poured
 
     # --- what powers the pump -----------------------------------------------------------------------------------

@@ -93,7 +93,8 @@ def refuse_wet(state: BuildState, *, drained: bool) -> None:
         return
     raise NotAllowed(
         "by the log coolant is in the loop, and it hides a leak from a hold on air. "
-        "Drain and dry it; once it is so, say --drained. The fill begins again"
+        "Drain it, and say where to (commission amount --drain --into); dry it, then say --drained. "
+        "The fill begins again"
     )
 
 

@@ -173,7 +173,15 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
     """Hand calculation at 20 °C, without mixing: 1000 - 100 - 10 - 30 - 20 mL."""
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
-    lines = ["temp 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from filler"]
+    lines = [
+        "temp 20 degC",
+        "",
+        "1 L",
+        "drain 0,1 L into waste can",
+        "draw 10 mL",
+        "lost 30 mL",
+        "spill 20 mL from filler",
+    ]
     led(flow, lines)
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
     assert [type(moved.movement).__name__ for moved in flow.hand.state.of(FillState).moves] == [
@@ -183,6 +191,7 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
         "Evaporation",
         "Spill",
     ]
+    assert getattr(flow.hand.state.of(FillState).moves[1].movement, "into", "") == "waste can"
 
 
 def test_a_spill_right_after_a_pour_never_reached_the_loop() -> None:
