@@ -210,5 +210,4 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
         ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
         hint=f"{caution.state}: typed, since somebody may get hurt",
         placeholder=word,
-        afresh=True,
     )

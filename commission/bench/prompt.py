@@ -30,8 +30,6 @@ class Prompt(Frozen):
     """Shown in the empty line; made from the proposal where it is empty."""
     proposal: str | None = None
     """What Enter on the empty line enters; None where something must be typed."""
-    afresh: bool = False
-    """Whether the next key takes the place of a text that was refused: true where one word is wanted."""
     understand: Callable[[str], str] = plain_text
     """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""
 
@@ -45,7 +43,6 @@ class AskedSo(TypedDict, total=False):
     initial: str
     placeholder: str
     proposal: str | None
-    afresh: bool
 
 
 def shown_when_empty(prompt: Prompt) -> str:
@@ -74,7 +71,9 @@ class Said(StrEnum):
     CUT = "cut"
     CLEARED = "cleared"
     KEPT = "kept"
+    ASKS = "Enter asks"
+    ONLY = "only"
 
 
-STAYING = (Said.REFUSED, Said.STORED, Said.CUT, Said.CLEARED, Said.KEPT)
+STAYING = (Said.REFUSED, Said.STORED, Said.CUT, Said.CLEARED, Said.KEPT, Said.ONLY)
 """What stays beneath the line until the text is changed."""

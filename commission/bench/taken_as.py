@@ -106,9 +106,10 @@ def does(called: Called) -> str:
     return f"Enter opens the card: {called.word}"
 
 
-def typed_before(prompt: Prompt | None, text: str, *, wet: bool) -> str:
+def typed_before(prompt: Prompt | None, text: str, *, wet: bool, refused: bool = False) -> str:
     """Return what is said of a line that comes up and was typed before: whether Enter takes it as it stands."""
     taken = None if prompt is None else taken_as(prompt, text, wet_is_a_leak=wet)
+    was = "this was refused before" if refused else "this was typed before"
     if taken is not None and taken.called is None and taken.why_not:
-        return f"this was typed before and cannot be taken: {taken.why_not} · Esc clears it"
-    return "this was typed before; Enter takes it now, Esc clears it"
+        return f"{was} and cannot be taken: {taken.why_not} · Esc clears it"
+    return f"{was}; Enter takes it now, Esc clears it"

@@ -7,6 +7,7 @@ import json
 from collections.abc import Mapping
 
 from commission.base.frozen import Frozen
+from commission.bench.only_this import Old
 
 MOST = 100
 """Answers of one form and lines of one screen that are kept; our choice: far more than any form asks."""
@@ -33,6 +34,13 @@ class Unsent(Frozen):
     """Answers of a half-filled form, in order."""
     lines: tuple[str, ...] = ()
     """What stands in the line, and what waits behind it."""
+    refused: tuple[str, ...] = ()
+    """Beginnings of the first line that were refused; the shortest first."""
+
+    @property
+    def old(self) -> tuple[Old, ...]:
+        """What of the first line was refused, as the line takes it."""
+        return tuple(Old(text=text) for text in self.refused)
 
     def __bool__(self) -> bool:
         """Whether there is anything."""
@@ -47,6 +55,7 @@ def unsent_text(kept: Mapping[Where, Unsent]) -> str:
             "build": build,
             "answers": [[one.key, one.ask, one.text] for one in unsent.answers[:MOST]],
             "lines": list(unsent.lines[:MOST]),
+            **({"refused": list(unsent.refused[:MOST])} if unsent.refused else {}),
         }
         for (screen, build), unsent in kept.items()
         if unsent
@@ -66,9 +75,10 @@ def read_unsent(text: str) -> dict[Where, Unsent]:
             (str(row["screen"]), str(row["build"])): Unsent(
                 answers=tuple(Answer(key=str(k), ask=str(a), text=str(t)) for k, a, t in row["answers"][:MOST]),
                 lines=tuple(str(line) for line in row["lines"][:MOST]),
+                refused=tuple(str(text) for text in row.get("refused", ())[:MOST]),
             )
             for row in rows
         }
-    except (ValueError, TypeError, KeyError, RecursionError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return {}
     return {where: unsent for where, unsent in found.items() if unsent}

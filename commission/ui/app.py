@@ -290,7 +290,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             self._unsent.load()
             here = self._unsent.take((self._home.help_key, ""))
             if here.lines:
-                self._home.typed.take_up([*self._home.typed.rest, *here.lines])
+                self._home.typed.take_up([*self._home.typed.rest, *here.lines], old=here.old)
 
     def exit(self, result: None = None, return_code: int = 0, message: Any = None) -> None:
         """Leave the program; what is typed and no entry yet is kept for the next time."""

@@ -155,6 +155,3 @@ def test_another_word_than_the_one_wanted_is_named_in_the_refusal() -> None:
     led(flow, list(HOLD[: HOLD.index("on")]))
     with pytest.raises(InputError, match='"yes" is not the word: type on once it is so'):
         flow.answer("yes")
-    prompt = flow.now()
-    assert prompt is not None
-    assert prompt.afresh

@@ -116,7 +116,7 @@ async def test_a_line_that_waits_is_never_added_to() -> None:
         app.post_message(events.Paste("withdraw 99999\nnote old\n"))
         await until(pilot, lambda: "1 more typed line waiting: note old" in text_of(app))
         await pilot.press("ctrl+u")
-        assert "Ctrl+U Drop what waits" in text_of(app)
+        assert "Ctrl+U Esc Drop what waits" in text_of(app)
         app.post_message(events.Paste("note new\nnote newer\n"))
         await until(pilot, lambda: "3 more typed lines waiting: note old · note new · note newer" in text_of(app))
         await pilot.press("enter")

@@ -139,6 +139,30 @@ async def test_a_line_at_home_and_lines_that_wait_come_back() -> None:
         assert line_of(pilot).rest == ["note one", "note two"]
 
 
+async def test_a_refused_line_comes_back_as_refused_and_the_next_figure_is_not_added_to_it() -> None:
+    book, log, _, build = with_parts()
+    seq = book.entries(build)[-1].seq
+    memory = Memory()
+    app = app_of(book, memory)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        app.go("record", build)
+        await pilot.pause()
+        await pilot.press(*"9999", "enter", *"9", "ctrl+q")
+    again = app_of(book, memory)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        again.go("record", build)
+        await pilot.pause()
+        assert line_of(pilot).refused
+        await pilot.press("backspace")
+        assert (line_of(pilot).draft, line_of(pilot).refused) == ("9999", True)
+        await pilot.press(*str(seq), "enter")
+        assert f"only: {seq}? (withdraw entry {seq}" in text_of(again)
+        await pilot.press("enter")
+        assert f"Why is entry {seq} wrong" in text_of(again)
+
+
 async def test_a_half_typed_reason_comes_back_to_the_entry_that_it_was_meant_for() -> None:
     book, log, _, build = with_parts()
     seq = book.entries(build)[-1].seq

@@ -5,6 +5,7 @@ from textual import events, on
 from textual.app import ComposeResult
 
 from commission.base.errors import InputError
+from commission.bench.ask import one_word
 from commission.bench.prompt import Prompt
 from commission.ui.keys_in_order import MOST_LINES, KeysInOrder
 from commission.ui.widgets.do_now import DoNowLine
@@ -31,6 +32,7 @@ class Bench(KeysInOrder):
         self.first = prompt
         self.answer = answer
         self.entered: list[tuple[str, str]] = []
+        self.called: list[str] = []
         self.bells = 0
 
     def compose(self) -> ComposeResult:
@@ -54,6 +56,11 @@ class Bench(KeysInOrder):
             event.line.accepted(f"number {len(self.entered)}")
         elif self.answer == "refuse":
             event.line.refuse("the disk is full")
+
+    @on(DoNowLine.WentWrong)
+    def _called(self, event: DoNowLine.WentWrong) -> None:
+        self.called.append(event.word)
+        event.line.go_on()
 
 
 async def test_what_is_typed_is_shown_as_understood_before_enter() -> None:
@@ -299,16 +306,99 @@ async def test_enter_on_the_empty_line_answers_nothing_while_lines_wait() -> Non
         assert [text for text, _ in app.entered] == ["499", "500"]
 
 
-async def test_where_one_word_is_wanted_the_next_key_takes_the_place_of_a_refused_text() -> None:
-    def out(text: str) -> str:
-        if text != "out":
-            raise InputError("type out once it is so")
-        return "plug out"
+OUT = Prompt(key="caution", ask="Pull the plug.", understand=one_word("out"))
+NOTE = Prompt(key="why", ask="Why is it wrong?")
 
-    app = Bench(Prompt(key="caution", ask="Pull the plug.", afresh=True, understand=out))
+
+@pytest.mark.parametrize(
+    ("prompt", "refused", "then", "only"),
+    [(READING, "4oo", "397", "397"), (OUT, "yes", "out", "out"), (NOTE, "second window", "note two", "note two")],
+)
+async def test_what_is_typed_behind_a_refused_line_is_asked_about_alone_and_never_stored_with_it(
+    prompt: Prompt, refused: str, then: str, only: str
+) -> None:
+    app = Bench(prompt, answer="refuse")
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press(*"yes", "enter")
-        assert "not stored: type out once it is so" in text_of(app)
-        assert app.line.draft == "yes"
-        await pilot.press(*"out", "enter")
-        assert app.entered == [("out", "plug out")]
+        await pilot.press(*refused, "enter")
+        assert "not stored: " in text_of(app)
+        entered = len(app.entered)
+        app.answer = "accept"
+        await pilot.press(*then)
+        assert (app.line.draft, app.line.refused) == (refused + then, True)
+        assert f"Enter asks: only {only}?" in text_of(app)
+        await pilot.press("enter")
+        assert len(app.entered) == entered
+        assert app.line.draft == only
+        assert " ".join(text_of(app).split()).endswith("Enter takes it; Esc: back to the whole line")
+        assert app.line.rest == [refused + then], "closed now, the window keeps the whole line"
+        assert app.line.step_back()
+        assert (app.line.draft, app.line.refused) == (refused + then, False), "it is an ordinary line from now on"
+        app.line.clear_line()
+        app.answer = "refuse"
+        await pilot.press(*refused, "enter")
+        entered, app.answer = len(app.entered), "accept"
+        await pilot.press(*then, "enter", "enter")
+        assert app.entered[entered:] == [(only, prompt.understand(only))]
+
+
+async def test_who_goes_on_with_a_refused_line_or_edits_it_is_not_asked() -> None:
+    def two(text: str) -> str:
+        if len(text.split()) != 2:
+            raise InputError("gauge and air, please")
+        return text
+
+    app = Bench(Prompt(key="reading", ask="Read.", understand=two))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*"400", "enter", *" 21.4", "enter")
+        await pilot.press(*"4oo", "enter", "backspace", "backspace", *"00 21.4", "enter")
+        assert [text for text, _ in app.entered] == ["400 21.4", "400 21.4"]
+        await pilot.press(*"400", "enter", *"39O", "enter", "backspace", *"0 21.5")
+        assert "Enter asks: only 390 21.5?" in text_of(app), "it was refused twice, and the second part was mended"
+        await pilot.press("enter", "enter")
+        assert app.entered[-1][0] == "390 21.5"
+
+
+async def test_a_danger_word_behind_a_refused_line_opens_its_card_and_the_line_stays() -> None:
+    app = Bench(READING)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*"4oo", "enter", *"leak", "enter")
+        assert (app.called, app.line.draft, app.line.refused) == (["leak"], "4oo", True)
+
+
+async def test_lines_behind_a_line_that_was_cleared_are_offered_to_no_other_question() -> None:
+    app = Bench()
+    async with app.run_test(size=(100, 24)) as pilot:
+        app.post_message(events.Paste("4x\n499\n"))
+        await pilot.pause()
+        await pilot.press("ctrl+u")
+        assert "1 more typed line waiting: 499 · Enter brings one up, Ctrl+U drops it" in text_of(app)
+        await pilot.press(*"497", "enter")
+        assert app.line.draft == ""
+        app.line.ask(Prompt(key="really end", ask="End?", proposal="end"))
+        await pilot.pause()
+        assert "1 more typed line waiting: 499 · Ctrl+U drops it" in text_of(app)
+        await pilot.press("enter")
+        assert [text for text, _ in app.entered] == ["497", "end"]
+        await pilot.press("escape")
+        app.line.step_back()
+        assert app.line.rest == []
+
+
+async def test_a_line_that_waits_goes_back_where_the_next_question_cannot_take_it() -> None:
+    app = Bench()
+    async with app.run_test(size=(100, 24)) as pilot:
+        app.post_message(events.Paste("4x\n499\n"))
+        await pilot.pause()
+        app.line.draft = "497"
+        await pilot.press("enter")
+        assert app.line.draft == "499"
+        app.line.ask(Prompt(key="really end", ask="End?", proposal="end", understand=one_word("end")))
+        assert (app.line.draft, app.line.rest) == ("", ["499"])
+
+
+async def test_enter_where_nothing_is_asked_says_so() -> None:
+    app = Bench()
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.line.ask(None)
+        await pilot.press("enter")
+        assert "not stored: nothing is asked here now" in text_of(app)

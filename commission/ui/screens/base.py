@@ -269,20 +269,21 @@ class BenchScreen(Screen[None]):
     def key_words(self) -> Mapping[str, str]:
         """Return what the keys do where it depends on what stands in the line; an empty word is not shown."""
         line = self.typed
-        return {"step_back": "Clear" if line.draft else "Back", "clear_line": line.clears}
+        back = "Whole line" if line.asks_only else "Clear" if line.draft else line.clears or "Back"
+        return {"step_back": back, "clear_line": line.clears}
 
     def step_back(self) -> None:
         """Go back one step: empty the line, else leave what is half answered, else leave the screen."""
-        if not self.typed.clear() and not self.leave_form():
+        if not self.typed.step_back() and not self.leave_form():
             self.leave_screen()
 
     def unsent(self) -> Unsent:
         """Return what was typed here and is no entry yet."""
-        return Unsent(lines=tuple(self.typed.rest))
+        return Unsent(lines=tuple(self.typed.rest), refused=self.typed.refused_texts)
 
     def take_up(self, book: "Logbook", unsent: Unsent) -> None:
         """Put back what was typed here before and is no entry yet."""
-        self.typed.take_up(unsent.lines)
+        self.typed.take_up(unsent.lines, old=unsent.old)
 
     def leave_form(self) -> bool:
         """Leave what is half answered; return whether anything was."""

@@ -162,8 +162,8 @@ class FlowScreen(BenchScreen):
 
     def unsent(self) -> Unsent:
         """Return the answers of a half-filled form, too."""
-        return Unsent(answers=self.trail.answers, lines=tuple(self.typed.rest))
+        return replace(super().unsent(), answers=self.trail.answers)
 
     def take_up(self, book: Logbook, unsent: Unsent) -> None:
         """Go again through a half-filled form, and put back what stood in the line."""
-        self.typed.take_up(unsent.lines, answers=self.trail.go_again(book, self.flow, unsent.answers))
+        self.typed.take_up(unsent.lines, answers=self.trail.go_again(book, self.flow, unsent.answers), old=unsent.old)

@@ -10,6 +10,7 @@ from textual.containers import Vertical
 from textual.widgets import Static
 
 from commission.base.errors import CommissionError
+from commission.base.frozen import replace
 from commission.bench.record import RecordFlow
 from commission.bench.unsent import Answer, Unsent
 from commission.record.logbook import Logbook
@@ -105,14 +106,14 @@ class RecordScreen(BenchScreen):
         """Return which entry is being withdrawn, too: what stands in the line is the reason."""
         at = self.flow.withdrawing
         answers = () if at is None else (Answer(key=self.help_key, ask="", text=str(at.seq)),)
-        return Unsent(answers=answers, lines=tuple(self.typed.rest))
+        return replace(super().unsent(), answers=answers)
 
     def take_up(self, book: Logbook, unsent: Unsent) -> None:
         """Go on with a withdrawal that was begun, and put back what stood in the line."""
         for one in unsent.answers:
             with suppress(CommissionError):
                 self.flow.choose(int(one.text) if one.text.isdecimal() else 0)
-        self.typed.take_up(unsent.lines)
+        self.typed.take_up(unsent.lines, old=unsent.old)
 
     def leave_form(self) -> bool:
         """Leave a withdrawal that was begun; return whether one was."""

@@ -8,6 +8,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from commission.base.frozen import replace
 from commission.bench.unsent import Answer, Unsent
 from commission.record.logbook import Logbook
 from commission.report.flow import ReportFlow
@@ -60,13 +61,13 @@ class ReportScreen(BenchScreen):
     def unsent(self) -> Unsent:
         """Return why the report before is replaced, too, where that was typed."""
         answers = (Answer(key=self.help_key, ask="", text=self.flow.why),) if self.flow.why else ()
-        return Unsent(answers=answers, lines=tuple(self.typed.rest))
+        return replace(super().unsent(), answers=answers)
 
     def take_up(self, book: Logbook, unsent: Unsent) -> None:
         """Put back what was typed here before."""
         for one in unsent.answers:
             self.flow.why = one.text
-        self.typed.take_up(unsent.lines)
+        self.typed.take_up(unsent.lines, old=unsent.old)
 
     def leave_form(self) -> bool:
         """Go back to the question why; return whether it was answered."""

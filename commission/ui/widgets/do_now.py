@@ -4,18 +4,16 @@ from collections.abc import Sequence
 from typing import Self, TypeAlias
 
 from textual import events, on
-from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
-from textual.content import Content
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from commission.base.text import counted
+from commission.bench.only_this import Meant, Old, asked_of, meant, said_of
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text, shown_when_empty
-from commission.bench.taken_as import does, taken_as, typed_before
+from commission.bench.taken_as import typed_before
 from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
-from commission.ui.widgets.line_rows import LINE_STYLE, LineRows
-from commission.ui.widgets.lines import Lines
+from commission.ui.widgets.line_rows import LineBand, Texts
+from commission.ui.widgets.only_asked import OnlyAsked
 from commission.ui.widgets.seen import Seen
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import ascii_only, safe
@@ -23,14 +21,13 @@ from commission.ui.widgets.words import ascii_only, safe
 __all__ = ["DoNowLine", "Prompt", "plain_text"]
 
 
-class DoNowLine(Vertical):
+class DoNowLine(LineBand):
     """Instruction, input line and the line beneath it; refuses on its own what is not understood.
 
     After `Entered` the parent answers with `accepted`, `refuse` or `ask`; until then the line is `waiting`, and the app
     (`KeysInOrder`) holds back what is typed. Lines behind a refused or pasted one are kept and come up one by one.
+    What is typed behind a refused text is asked about alone (`only_this`): the two are never stored as one unasked.
     """
-
-    DEFAULT_CSS = LINE_STYLE
 
     Entered: TypeAlias = line_messages.Entered
     Answered: TypeAlias = line_messages.Answered
@@ -38,9 +35,10 @@ class DoNowLine(Vertical):
     Resized: TypeAlias = line_messages.Resized
 
     def __init__(self) -> None:
-        super().__init__()
+        self._typed = TypedLine(self.clear_line)
+        super().__init__(self._typed)
         self._prompt: Prompt | None = None
-        self._sent: str | None = None
+        self._sent: tuple[str, tuple[Old, ...]] | None = None
         self.wet_is_a_leak = False
         """Whether ``wet`` means a leak here."""
         self.waiting = False
@@ -54,22 +52,7 @@ class DoNowLine(Vertical):
         self._shown_as = (False, "")
         self._said = (Said.NOTHING, "")
         self._said_of = ""
-        self._typed = TypedLine(self._clear_line)
-        self._enter = Static(Content("[Enter]"), classes="do-now--enter")
-        self._ask = Lines(classes="do-now--ask")
-        self._hint = Lines(classes="do-now--hint")
-        self._note = Lines(classes="do-now--said")
-        self._rows = LineRows(self._ask, self._hint, self._note)
-
-    def compose(self) -> ComposeResult:
-        """Stack the parts."""
-        yield self._ask
-        yield self._hint
-        with Horizontal(classes="do-now--row"):
-            yield Static(Content("> "), classes="do-now--mark")
-            yield self._typed
-            yield self._enter
-        yield self._note
+        self._only = OnlyAsked(self._typed, self.call_after_refresh)
 
     @property
     def prompt(self) -> Prompt | None:
@@ -83,8 +66,18 @@ class DoNowLine(Vertical):
 
     @property
     def refused(self) -> bool:
-        """Whether a line that was refused stands there, to be corrected or cleared."""
-        return self._said[0] is Said.REFUSED and bool(self.draft)
+        """Whether a line that was refused stands there, or begins what does: to be corrected or cleared."""
+        return any(one.refused for one in self._typed.old)
+
+    @property
+    def refused_texts(self) -> tuple[str, ...]:
+        """Beginnings of the unsent text that were refused; the shortest first."""
+        return tuple(one.text for one in self._only.old or self._typed.old if one.refused)
+
+    @property
+    def asks_only(self) -> bool:
+        """Whether only the end of a line stands there: Esc puts the whole one back."""
+        return bool(self._only.whole)
 
     @property
     def clears(self) -> str:
@@ -110,24 +103,35 @@ class DoNowLine(Vertical):
     @property
     def rest(self) -> list[str]:
         """The unsent text, and the lines that wait behind it."""
-        return [text for text in (*self._aside, self.draft, *self._kept.lines) if text.strip()]
+        return [text for text in (*self._aside, self._only.whole or self.draft, *self._kept.lines) if text.strip()]
 
     @rest.setter
     def rest(self, lines: Sequence[str]) -> None:
         self._aside.clear()
+        self._only.forget()
         self._kept.put(lines, half=True)
         self._typed.put("")
         self._next()
         self._kept.half_typed()
         self._draw()
 
-    def take_up(self, lines: Sequence[str], *, answers: int = 0) -> None:
-        """Put back what was typed before and not entered, and say that it is not new."""
+    def take_up(self, lines: Sequence[str], *, answers: int = 0, old: Sequence[Old] = ()) -> None:
+        """Put back what was typed before and not entered, and say that it is not new; `old`: what of it was refused."""
         self.rest = lines
+        if old:
+            self._typed.put(self.draft, old=old)
+        if self.draft not in (one.text for one in old):
+            self._typed.mark(refused=False)
         if answers:
             self._say(Said.KEPT, f"{counted(answers, 'answer')} taken up again, not stored yet; Esc leaves them")
         elif lines:
-            self._say(Said.KEPT, typed_before(self._prompt, self.draft, wet=self.wet_is_a_leak))
+            self._say_before()
+
+    def _say_before(self) -> None:
+        """Say of the line that it is not new."""
+        refused = any(one.refused and one.text == self.draft for one in self._typed.old)
+        text = typed_before(self._prompt, self.draft, wet=self.wet_is_a_leak, refused=refused)
+        self._say(Said.KEPT, text)
 
     def focus(self, scroll_visible: bool = True) -> Self:
         """Let the next key go into the line."""
@@ -141,6 +145,8 @@ class DoNowLine(Vertical):
         if (before.key if before else None) != (prompt.key if prompt else None):
             if prompt and self._typed.value == (before.initial if before else ""):
                 self._typed.put(prompt.initial)
+            if prompt and self._kept.not_for(prompt, self.draft, wet_is_a_leak=self.wet_is_a_leak):
+                self._typed.put("")
             if self._said[0] not in (Said.STORED, Said.KEPT):
                 self._say(Said.NOTHING, "")
         if before != prompt or prompt is None or self._said[0] is Said.NOTHING:
@@ -149,6 +155,7 @@ class DoNowLine(Vertical):
 
     def accepted(self, note: str = "") -> None:
         """Answer `Entered`: it was stored, and `note` says so; the next line that was kept comes up."""
+        self._only.forget()
         self._next()
         # what is asked now may have changed: `ask` follows
         self._say(*((Said.STORED, f"{self._of}{note}") if note else (Said.NOTHING, "")))
@@ -157,16 +164,16 @@ class DoNowLine(Vertical):
 
     def refuse(self, why: str) -> None:
         """Answer `Entered`: it was not stored; the text comes back with the reason beneath it."""
-        if self._sent:
-            self._typed.put(self._sent)
+        if self._sent and self._sent[0]:
+            self._typed.put(self._sent[0], old=self._sent[1])
         self._sent = None
+        self._only.forget()
         self._refused(why)
 
     def _refused(self, why: str) -> None:
-        self._kept.end()
+        self._kept.refused_at(self._prompt.key if self._prompt and self.draft else "")
         self._typed.action_end()
-        if self._prompt is not None and self._prompt.afresh:
-            self._typed.action_select_all()  # it is marked, and the next key takes its place
+        self._typed.mark(refused=True)
         self._say(Said.REFUSED, f"{self._of}{why}")
         self.refused_at = self._answered()
 
@@ -213,60 +220,46 @@ class DoNowLine(Vertical):
         if self._aside:
             self.rest = self.rest
 
-    def clear(self) -> bool:
-        """Empty the line and say what stood there; a line that waits comes up. Return whether there was anything."""
-        text = self.draft
-        if not text and not self._kept.lines:
-            return False
-        self._typed.put("")
-        self._next()
-        self._say(Said.CLEARED, text)
-        return True
+    def step_back(self) -> bool:
+        """Put a whole line back, or empty the line, or drop what waits; return whether there was anything."""
+        if self._only.back():
+            self._look()
+            return True
+        return self._cleared()
 
-    def _clear_line(self) -> None:
-        dropped = self._kept.lines
-        if self.draft or not dropped:
+    def clear_line(self) -> None:
+        """Empty the line, or where it is empty drop what waits."""
+        self._cleared()
+
+    def _cleared(self) -> bool:
+        """Empty the line, or where it is empty drop what waits, and say what is gone; return whether anything is."""
+        text, dropped = self._only.whole or self.draft, self._kept.lines
+        if text:
+            self._only.forget()
+            self._kept.emptied()
             self._typed.put("")
-            return
-        self._kept.put(())
-        self._say(Said.CLEARED, " · ".join(dropped))
+        elif dropped:
+            self._kept.put(())
+            text = " · ".join(dropped)
+        if text:
+            self._say(Said.CLEARED, text)
+        return bool(text)
 
     def _next(self) -> None:
         """Put the next line that was kept where it can be seen and entered."""
         if not self._typed.value:
             self._typed.put(self._kept.next())
 
-    def rows_wanted(self, width: int, *, note: int = 1) -> int:
-        """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
-        return self._rows.wanted(self._texts(), width, note)
-
-    def least_rows(self, width: int) -> int:
-        """Return the rows without the hint, which gives way first."""
-        return self._rows.least(self._texts(), width)
-
-    @property
-    def fits(self) -> bool:
-        """Whether the texts take as many rows as were asked for when rows were given last."""
-        return self._rows.fit(self._texts())
-
-    def give_rows(self, rows: int, width: int) -> None:
-        """Fit into so many rows: the hint goes first, the input line never."""
-        self._rows.given = (rows, width)
-        self._rows.fill(self._texts(), rows, width)
-
     def on_mount(self) -> None:
         """Draw what was asked for before there was a screen."""
         self.call_after_refresh(self._draw)
 
-    def on_resize(self) -> None:
-        """Wrap again."""
-        if self._rows.given is None:
-            self._draw()
-
-    def _texts(self) -> tuple[str, str, str]:
+    def texts(self) -> Texts:
+        """Return instruction, hint, and what is said beneath the line."""
         plain = ascii_only(self)
-        note = " · ".join(filter(None, (": ".join(self._said) if self._said[0] else "", str(self._kept))))
         prompt = self._prompt
+        waits = self._kept.told(prompt, empty=not self.draft)
+        note = " · ".join(filter(None, (": ".join(self._said) if self._said[0] else "", waits)))
         ask, hint = (prompt.ask, prompt.hint) if prompt else ("", "")
         return safe(ask, plain), safe(hint, plain), safe(note, plain)
 
@@ -278,15 +271,10 @@ class DoNowLine(Vertical):
         self._tell_keys()
         if prompt is not None:
             self._typed.placeholder = safe(shown_when_empty(prompt), ascii_only(self))
-            self._enter.set_class(prompt.proposal is None and not self.draft, "-idle")
-        self._note.update_classes({_class_of(kind): kind is self._said[0] for kind in Said})
-        given = self._rows.given
-        if given is not None and self.fits:
-            self.give_rows(*given)
-        elif given is not None:
+            self.button.set_class(prompt.proposal is None and not self.draft, "-idle")
+        self.dress_note(self._said[0])
+        if not self.fill_rows():
             self.post_message(self.Resized(self))
-        elif self.size.width:
-            self._rows.fill(self._texts(), self.rows_wanted(self.size.width), self.size.width)
 
     def _tell_keys(self) -> None:
         """Let the keys at the foot be named again where they do something else now."""
@@ -309,14 +297,12 @@ class DoNowLine(Vertical):
         if entered is None:
             self._say(Said.NOTHING, "")
             return
-        taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
-        if taken.called is not None:
-            self._say(Said.UNDERSTOOD, does(taken.called))
-        elif taken.why_not:
-            self._say(Said.NOT_YET, f"{self._of}{taken.why_not}")
-        else:
-            kind = Said.UNDERSTOOD if text.strip() else Said.PROPOSED
-            self._say(kind, f"{self._of if text.strip() else ''}{taken.understood}")
+        kind, told = said_of(self._meant(prompt), proposed=not text.strip())
+        counts = kind not in (Said.PROPOSED, Said.ASKS)
+        self._say(kind, f"{self._of if counts else ''}{told}")
+
+    def _meant(self, prompt: Prompt) -> Meant:
+        return meant(prompt, self._typed.value, self._typed.old, wet_is_a_leak=self.wet_is_a_leak)
 
     def go_on(self, note: str = "") -> None:
         """Answer `WentWrong`: its card is up, or was left with a note."""
@@ -346,31 +332,35 @@ class DoNowLine(Vertical):
         A proposal is taken only where it could be read: not by an Enter that came before it was painted.
         """
         prompt, text = self._prompt, self._typed.value.strip()
-        if prompt is None or self.waiting:
+        if self.waiting:
             return
-        if not text and self._kept.lines:  # Enter on an empty line must not answer over lines that still wait
-            self._next()
-            self._say(Said.KEPT, typed_before(self._prompt, self.draft, wet=self.wet_is_a_leak))
-            return
-        entered = text or prompt.proposal
-        if entered is None:
+        if prompt is None:
+            self._refused("nothing is asked here now")
+        elif not text and self._kept.for_here(prompt):  # Enter must not answer over lines that are next
+            self._typed.put(self._kept.take())
+            self._say_before()
+        elif not text and prompt.proposal is None:
             self._refused("nothing was typed")
-            return
-        if not text and not self._seen.by(came_s):
+        elif (not text and not self._seen.by(came_s)) or self._only.missed(text, came_s):
             self._refused("this question was not on the screen when Enter came: read it, then press Enter")
-            return
-        taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
+        else:
+            self._enter_what_is_meant(prompt, self._meant(prompt))
+
+    def _enter_what_is_meant(self, prompt: Prompt, meant: Meant) -> None:
+        taken = meant.taken
         if taken.called is not None:
-            self.waiting, self._sent = True, text
-            self._typed.put(taken.called.before)
+            self.waiting, self._sent = True, (meant.text, self._typed.old)
+            self._typed.put(taken.called.before, old=self._typed.old)
             self.post_message(self.WentWrong(self, taken.called.word))
-            return
-        if taken.why_not:
+        elif taken.why_not:
             self._refused(taken.why_not)
-            return
-        self.waiting, self._sent = True, text
-        self._typed.put("")
-        self.post_message(self.Entered(self, prompt, entered, taken.understood))
+        elif meant.asks:
+            self._only.ask(meant)
+            self._say(Said.ONLY, asked_of(meant))
+        else:
+            self.waiting, self._sent = True, (meant.text, self._typed.old)
+            self._typed.put("")
+            self.post_message(self.Entered(self, prompt, meant.text or prompt.proposal or "", taken.understood))
 
     @on(events.Click, ".do-now--enter")
     def _clicked(self, event: events.Click) -> None:
@@ -393,8 +383,3 @@ class DoNowLine(Vertical):
     def leave_out(self, why: str) -> None:
         """Say that something was not taken."""
         self._say(Said.CUT, why)
-
-
-def _class_of(kind: Said) -> str:
-    """Return the class of the note that says something of this kind."""
-    return f"-{kind.name.lower().replace('_', '-')}"

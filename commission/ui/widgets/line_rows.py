@@ -1,7 +1,12 @@
 """How the texts around the one line look, and how they share the rows that there are."""
 
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
+from textual.widget import Widget
+from textual.widgets import Static
 
+from commission.bench.prompt import Said
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.rows import share_line
 from commission.ui.widgets.words import ascii_only, cut, wrap
@@ -9,62 +14,102 @@ from commission.ui.widgets.words import ascii_only, cut, wrap
 Texts = tuple[str, str, str]
 """Instruction, hint, and what is said beneath the line."""
 
-LINE_STYLE = """
-DoNowLine {
-    height: auto;
-    .do-now--ask { text-style: bold; height: auto; }
-    .do-now--hint { color: $text-muted; height: auto; }
-    .do-now--row { height: 1; }
-    .do-now--mark { width: 2; color: $primary; text-style: bold; }
-    .do-now--enter { width: auto; padding: 0 1; color: $primary; pointer: pointer; }
-    .do-now--enter:hover { text-style: reverse; }
-    .do-now--enter.-idle { color: $text-muted; }
-    .do-now--said { height: auto; min-height: 1; }
-    .do-now--said.-understood { color: $success; }
-    .do-now--said.-proposed { color: $text-muted; }
-    .do-now--said.-not-yet { color: $warning; }
-    .do-now--said.-refused { color: $error; text-style: bold; }
-    .do-now--said.-stored { color: $primary; }
-    .do-now--said.-cut { color: $warning; }
-    TypedLine, TypedLine:focus { width: 1fr; background: $background; background-tint: $background 0%; }
-}
-"""
-"""The line and the texts around it."""
 
-
-class LineRows:
-    """Fits instruction, hint and note into rows; the line itself always has one.
+class LineBand(Vertical):
+    """The line with its texts, which fit into the rows that are given: the hint goes first, the line never.
 
     Parameters
     ----------
-    ask, hint, note
-        What shows them.
+    typed
+        The line itself.
     """
 
-    def __init__(self, ask: Lines, hint: Lines, note: Lines) -> None:
-        self._parts = (ask, hint, note)
-        self._wanted = (0, 0, 0)
-        self.given: tuple[int, int] | None = None
-        """Rows and width that were given; None where nobody gave any."""
+    DEFAULT_CSS = """
+    LineBand {
+        height: auto;
+        .do-now--ask { text-style: bold; height: auto; }
+        .do-now--hint { color: $text-muted; height: auto; }
+        .do-now--row { height: 1; }
+        .do-now--mark { width: 2; color: $primary; text-style: bold; }
+        .do-now--enter { width: auto; padding: 0 1; color: $primary; pointer: pointer; }
+        .do-now--enter:hover { text-style: reverse; }
+        .do-now--enter.-idle { color: $text-muted; }
+        .do-now--said { height: auto; min-height: 1; }
+        .do-now--said.-understood { color: $success; }
+        .do-now--said.-proposed { color: $text-muted; }
+        .do-now--said.-not-yet { color: $warning; }
+        .do-now--said.-refused { color: $error; text-style: bold; }
+        .do-now--said.-stored { color: $primary; }
+        .do-now--said.-cut { color: $warning; }
+        .do-now--said.-asks { color: $warning; }
+        .do-now--said.-only { color: $warning; text-style: bold; }
+        TypedLine, TypedLine:focus { width: 1fr; background: $background; background-tint: $background 0%; }
+    }
+    """
 
-    def wanted(self, texts: Texts, width: int, note: int) -> int:
-        """Return the rows that nothing would be cut in, with at least so many for the note."""
-        rows = _rows(texts, width, note)
+    def __init__(self, typed: Widget) -> None:
+        super().__init__()
+        self._line = typed
+        self.button = Static(Content("[Enter]"), classes="do-now--enter")
+        """What a click does as Enter does."""
+        self._note = Lines(classes="do-now--said")
+        self._parts = (Lines(classes="do-now--ask"), Lines(classes="do-now--hint"), self._note)
+        self._wanted = (0, 0, 0)
+        self._given: tuple[int, int] | None = None
+
+    def compose(self) -> ComposeResult:
+        """Stack the parts."""
+        yield from self._parts[:2]
+        with Horizontal(classes="do-now--row"):
+            yield Static(Content("> "), classes="do-now--mark")
+            yield self._line
+            yield self.button
+        yield self._note
+
+    def texts(self) -> Texts:
+        """Return what is shown."""
+        raise NotImplementedError
+
+    def dress_note(self, kind: Said) -> None:
+        """Let what stands beneath the line look as what it is."""
+        self._note.update_classes({f"-{one.name.lower().replace('_', '-')}": one is kind for one in Said})
+
+    def rows_wanted(self, width: int, *, note: int = 1) -> int:
+        """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
+        rows = _rows(self.texts(), width, note)
         self._wanted = (rows, width, note)
         return rows
 
-    @staticmethod
-    def least(texts: Texts, width: int) -> int:
+    def least_rows(self, width: int) -> int:
         """Return the rows without the hint, which gives way first."""
-        return len(wrap(texts[0], width)) + 2
+        return len(wrap(self.texts()[0], width)) + 2
 
-    def fit(self, texts: Texts) -> bool:
-        """Return whether texts take as many rows as were asked for when rows were given last."""
+    @property
+    def fits(self) -> bool:
+        """Whether the texts take as many rows as were asked for when rows were given last."""
         rows, width, note = self._wanted
-        return self.given is not None and _rows(texts, width, note) == rows
+        return self._given is not None and _rows(self.texts(), width, note) == rows
 
-    def fill(self, texts: Texts, rows: int, width: int) -> None:
-        """Show the texts in so many rows: the hint goes first."""
+    def give_rows(self, rows: int, width: int) -> None:
+        """Fit into so many rows: the hint goes first, the input line never."""
+        self._given = (rows, width)
+        self._fill(rows, width)
+
+    def fill_rows(self) -> bool:
+        """Show the texts again; return False where they need another number of rows than were given."""
+        if self._given is not None and self.fits:
+            self._fill(*self._given)
+        elif self._given is None and self.size.width:
+            self._fill(self.rows_wanted(self.size.width), self.size.width)
+        return self._given is None or self.fits
+
+    def on_resize(self) -> None:
+        """Wrap again."""
+        if self._given is None:
+            self.fill_rows()
+
+    def _fill(self, rows: int, width: int) -> None:
+        texts = self.texts()
         for part, text, given in zip(self._parts, texts, share_line(rows, width, *texts), strict=True):
             part.display = given > 0
             part.put(Content(cut(wrap(text, width), width, given, plain=ascii_only(part))))

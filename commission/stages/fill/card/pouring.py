@@ -157,7 +157,6 @@ class Pouring:
             hint=f"end · {self._hint(step)}" if full else self._hint(step),
             proposal=proposal,
             placeholder="" if proposal else DRY if step == "look" else worded(_AMOUNTS),
-            afresh=step == "look",
         )
 
     def _full(self) -> bool:

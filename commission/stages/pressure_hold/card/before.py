@@ -123,7 +123,6 @@ class Before:
             ask=f"As logged {what} in the loop. Drain and dry it. Once it is so, type: dry",
             hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
             placeholder="dry",
-            afresh=True,
         )
 
     def _rigs(self) -> str:
