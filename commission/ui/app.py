@@ -81,7 +81,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Binding("ctrl+b", "ring", "Bell", key_display="Ctrl+B", priority=True),
         Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
         Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
-        Binding("f12", "go('report')", "Report", key_display="F12", priority=True, show=False),
+        Binding("f12", "go('report')", "Report", key_display="F12", priority=True),
         Binding("ctrl+q", "quit", "Quit", key_display="Ctrl+Q", priority=True),
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]

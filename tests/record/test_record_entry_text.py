@@ -40,8 +40,8 @@ READ = ReadingTaken(
     ("payload", "told"),
     [
         (READ, "gauge 497,5 mbar, quiet"),
-        (PartAdded(part=RADIATOR), "radiator top radiator, 1.2 L (u 30 mL), 1000 mbar"),
-        (PartAdded(part=replace(RADIATOR, max_gauge_pa=None)), "radiator top radiator, 1.2 L (u 30 mL), no rating"),
+        (PartAdded(part=RADIATOR), "radiator top radiator, 1200 mL ± 60 mL, 1000 mbar"),
+        (PartAdded(part=replace(RADIATOR, max_gauge_pa=None)), "radiator top radiator, 1200 mL ± 60 mL, no rating"),
         (InstrumentAdded(instrument=replace(GAUGE, unit="no unit")), "gauge bench gauge, step 0.1 mbar"),
         (InstrumentMissing(kind=InstrumentKind.BAROMETER), "no barometer in the workshop"),
         (Withdrawn(target=7, reason="typed 5 for 4"), "entry 7: typed 5 for 4"),

@@ -140,7 +140,7 @@ async def test_a_line_at_home_and_lines_that_wait_come_back() -> None:
 
 
 async def test_a_refused_line_comes_back_as_refused_and_the_next_figure_is_not_added_to_it() -> None:
-    book, log, _, build = with_parts()
+    book, _, _, build = with_parts()
     seq = book.entries(build)[-1].seq
     memory = Memory()
     app = app_of(book, memory)

@@ -17,10 +17,10 @@ from textual.widgets import Static
 from commission.base.errors import InputError
 from commission.bench.prompt import Prompt
 from commission.ui.screens.asked import AskedBand
-from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.base import LEAST_WIDTH, BenchScreen
 from commission.ui.widgets.build_list import BuildList, BuildRow
 from commission.ui.widgets.do_now import DoNowLine
-from commission.ui.widgets.words import said
+from commission.ui.widgets.words import ascii_only, safe, said, wrap
 
 if TYPE_CHECKING:
     from commission.bench.face import Face
@@ -188,8 +188,11 @@ class HomeScreen(BenchScreen):
         shown.display = bool(lines)
         if len(lines) > MOST_RUNNING:
             lines = [*lines[: MOST_RUNNING - 1], f"and {len(lines) - MOST_RUNNING + 1} more: open each build to see"]
-        heads = [RUNNING, *[" " * len(RUNNING)] * len(lines)]
-        shown.update(Content("\n").join(said(self, f"{head}{line}") for head, line in zip(heads, lines, strict=False)))
+        width = max(LEAST_WIDTH - 2, self.list.size.width) - len(RUNNING)
+        plain = bool(lines) and ascii_only(self)
+        rows = [row for line in lines for row in wrap(safe(line, plain), width)]  # no number is parted from its unit
+        heads = [RUNNING, *[" " * len(RUNNING)] * len(rows)]
+        shown.update(Content("\n").join(Content(f"{head}{row}") for head, row in zip(heads, rows, strict=False)))
 
     def _highlight(self) -> None:
         if not self.opened:

@@ -41,7 +41,7 @@ class BuildList(RowList[BuildRow]):
     """One build a line; what is running is set bold."""
 
     COLUMNS: ClassVar[tuple[Column, ...]] = (
-        Column(title="build", width=22),
+        Column(title="build", width=22, narrow=14),
         Column(title="state", width=12),
         Column(title="needs next", width=0),
         Column(title="last entry", width=16, least=90),

@@ -14,7 +14,7 @@ class EntryTable(RowList[EntryRow]):
 
     COLUMNS: ClassVar[tuple[Column, ...]] = (
         Column(title="entry", width=6, right=True),
-        Column(title="entered", width=16, least=60),
+        Column(title="entered", width=16, least=70),
         Column(title="who", width=10, least=100),
         Column(title="kind", width=20, least=44),
         Column(title="what", width=0),

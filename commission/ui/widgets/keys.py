@@ -1,13 +1,12 @@
 """The keys at the foot of a screen."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
 from rich.segment import Segment
 from textual import events
 from textual.binding import Binding
-from textual.geometry import clamp
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -18,12 +17,34 @@ Shown = tuple[tuple[str, str, str], ...]
 """Name of each key, how it is shown, and what it does behind a space."""
 GAP = " "
 """What stands between two keys."""
-STEP = 4
-"""Columns by which the wheel moves the line; our choice: about half a key."""
+GIVES_WAY = ("ctrl+b", "f6")
+"""Keys that go first where there is no room, bell and theme; then the one furthest to the right, but for the last.
+
+Our choice: who cannot see them loses least; F1 names all, and no key is cut inside its word."""
+
+
+def fitting(keys: Shown, width: int) -> Shown:
+    """Return the keys that have room side by side, none of them cut.
+
+    >>> keys = (("escape", "Esc", " Back"), ("f6", "F6", " Theme"), ("f12", "F12", " Report"), ("q", "Q", " Quit"))
+    >>> [[shown for _, shown, _ in fitting(keys, width)] for width in (35, 34, 16, 5)]
+    [['Esc', 'F6', 'F12', 'Q'], ['Esc', 'F12', 'Q'], ['Esc', 'Q'], []]
+    """
+    left = list(keys)
+    while left and _width(left) > width:
+        first = next((key for name in GIVES_WAY for key in left if key[0] == name), None)
+        left.remove(first or left[-2 if len(left) > 1 else -1])
+    return tuple(left)
+
+
+def _width(keys: Sequence[tuple[str, str, str]]) -> int:
+    return sum(cell_len(display + words) + len(GAP) for _, display, words in keys) - len(GAP)
 
 
 class Keys(Widget, can_focus=False):
     """One line that names the keys; a click presses one, the wheel brings those into view that have no room.
+
+    No key is cut inside its word.
 
     One widget draws them all: Textual's own footer is a widget for each key, and to make a dozen of them for each
     screen took longer than all else that stands on it.
@@ -52,7 +73,7 @@ class Keys(Widget, can_focus=False):
         super().__init__()
         self._words = words
         self._shown: Shown = ()
-        self._left = 0
+        self._skip = 0
         self._under: str | None = None
         self._asked = False
 
@@ -87,24 +108,29 @@ class Keys(Widget, can_focus=False):
             (key, shown, "" if does == after else does) for (key, shown, does), after in zip(keys, then, strict=True)
         )
         if now != self._shown:
-            self._shown, self._left, self._under = now, 0, None
+            self._shown, self._skip, self._under = now, 0, None
             self.refresh()
 
     def render_line(self, y: int) -> Strip:
-        """Draw the keys side by side, from the first column that is in view."""
+        """Draw the keys side by side that have room."""
         plain = self.rich_style
         key, does, under = (self.get_component_rich_style(f"keys--{part}") for part in ("key", "does", "under"))
         segments = []
-        for name, display, words in self._shown:
+        for name, display, words in self._in_view():
             hit = name == self._under
             segments += [Segment(display, under if hit else key), Segment(words, under if hit else does)]
             segments.append(Segment(GAP, plain))
-        return Strip(segments).crop_extend(self._left, self._left + self.size.width, plain)
+        return Strip(segments).crop_extend(0, self.size.width, plain)
+
+    def _in_view(self) -> Shown:
+        """Return the keys that are drawn: behind those that the wheel has passed, as many as there is room for."""
+        keys = self._shown[self._skip :]
+        return fitting(keys, self.size.width) if not self._skip else _first(keys, self.size.width)
 
     def _at(self, x: int) -> str | None:
         """Return the name of the key that stands in a column of the line; None between them."""
-        start = -self._left
-        for name, display, words in self._shown:
+        start = 0
+        for name, display, words in self._in_view():
             end = start + cell_len(display + words)
             if start <= x < end:
                 return name
@@ -133,13 +159,20 @@ class Keys(Widget, can_focus=False):
 
     def on_mouse_scroll_down(self) -> None:
         """Bring keys into view that stand further to the right."""
-        self._scroll(STEP)
+        if _width(self._shown[self._skip :]) > self.size.width:
+            self._scroll(1)
 
     def on_mouse_scroll_up(self) -> None:
         """Go back to the left."""
-        self._scroll(-STEP)
+        self._scroll(-1)
 
     def _scroll(self, by: int) -> None:
-        whole = sum(cell_len(display + words) + len(GAP) for _, display, words in self._shown) - len(GAP)
-        self._left = clamp(self._left + by, 0, max(0, whole - self.size.width))
+        self._skip = max(0, self._skip + by)
         self.refresh()
+
+
+def _first(keys: Shown, width: int) -> Shown:
+    """Return the keys from the left that have room."""
+    while keys and _width(keys) > width:
+        keys = keys[:-1]
+    return keys

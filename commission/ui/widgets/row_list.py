@@ -19,6 +19,8 @@ Row_co = TypeVar("Row_co", covariant=True)
 
 BLOCK = 64
 """Rows that are fetched at once."""
+NARROW = 76
+"""Cells below which a list is a narrow one; our choice: a terminal of 80 columns is none."""
 BLOCKS_KEPT = 32
 """Blocks that are kept; the oldest is forgotten first."""
 
@@ -61,6 +63,8 @@ class Column(Frozen):
     """Whether it is set to the right."""
     least: int = 0
     """The width of the whole list below which it is left out."""
+    narrow: int = 0
+    """Cells it takes in a list of less than `NARROW`; 0: as many as in a wide one."""
 
 
 class RowList(ScrollView, Generic[Row], can_focus=False):
@@ -218,14 +222,15 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
     def _cells(self, texts: tuple[str, ...], width: int) -> list[tuple[int, str]]:
         """Return the parts of a row as they stand side by side, each with its column; -1 for what lies between."""
         plain = ascii_only(self)
+        rooms = {id(c): c.narrow if c.narrow and width < NARROW else c.width for c in self.COLUMNS}
         shown = [(n, c, t) for n, (c, t) in enumerate(zip(self.COLUMNS, texts, strict=True)) if width >= c.least]
         pairs = [(c, t) for _, c, t in shown]
-        left = width - 2 - sum(column.width + 2 for column, _ in pairs) + 2
+        left = width - 2 - sum(rooms[id(column)] + 2 for column, _ in pairs) + 2
         flexible = [column for column, _ in pairs if not column.width]
         share, spare = divmod(max(0, left), len(flexible)) if flexible else (0, 0)
         parts, left = [(-1, " ")], width - 1
         for number, column, text in shown:
-            room = column.width or share + (spare if flexible and column is flexible[-1] else 0)
+            room = rooms[id(column)] or share + (spare if flexible and column is flexible[-1] else 0)
             part = fit(safe(text, plain), room, right=column.right, plain=plain)
             part = fit(part, min(room, max(0, left)), plain=plain)
             parts += [(number, part), (-1, " " * max(0, min(2, left - room)))]

@@ -41,12 +41,18 @@ def said(widget: Widget, text: str) -> Content:
 def fit(text: str, width: int, *, right: bool = False, plain: bool = False) -> str:
     """Return a safe text in exactly `width` cells, padded, or cut with an ellipsis (a tilde in ASCII).
 
+    It is cut between two words, and not before the unit of a number, unless that leaves out more than half of it.
+
     Examples
     --------
     >>> fit("radiator", 5, plain=True)
     'radi~'
-    >>> fit("21 °C at the bench", 8)
-    '21 °C a…'
+    >>> fit("21 °C at the bench", 12)
+    '21 °C at …  '
+    >>> fit("at most 30 min at least", 15)
+    'at most …      '
+    >>> fit("30 min at least", 6)
+    '30 mi…'
     >>> fit("7", 3, right=True)
     '  7'
     """
@@ -54,8 +60,20 @@ def fit(text: str, width: int, *, right: bool = False, plain: bool = False) -> s
         return ""
     long = cell_len(text) - width
     if long > 0:
-        return set_cell_size(text, width - 1) + ("~" if plain else "…")
+        text = _cut(text, width - 1) + ("~" if plain else "…")
+        long = cell_len(text) - width
     return f"{' ' * -long}{text}" if right else f"{text}{' ' * -long}"
+
+
+def _cut(text: str, width: int) -> str:
+    """Return the beginning of a text in at most `width` cells, with the blank behind its last word."""
+    words = _with_units(text.split(" "))
+    whole = ""
+    for word in words:
+        if cell_len(whole + word) + 1 > width:
+            break
+        whole += f"{word} "
+    return whole if cell_len(whole) > width // 2 else set_cell_size(text, width)
 
 
 def wrap(text: str, width: int) -> list[str]:
@@ -100,7 +118,7 @@ def cut(lines: list[str], width: int, rows: int, *, plain: bool = False) -> str:
     Examples
     --------
     >>> cut(["the loop holds", "at 0.5 bar"], 14, 1)
-    'the loop hold…'
+    'the loop …'
     """
     if len(lines) <= rows:
         return "\n".join(lines)

@@ -49,19 +49,19 @@ ZERO = Measured(quantity=Quantity.GAUGE_PRESSURE, si=0.0, typed="0.0 mbar")
         (BottleRetired(bottle_id="x", reason="empty"), "empty"),
         (
             CoolantPoured(stage="fill", pour=Pour(bottle=WATER, dose=AMOUNT, note="slowly")),
-            "250 mL (u 2.5 mL) at 20 °C, by volume (250 ml), from bottle of water (slowly)",
+            "250 mL ± 5 mL at 20 °C, by volume (250 ml), from bottle of water (slowly)",
         ),
-        (CoolantDrained(stage="fill", drain=Drain(dose=BARE)), "20 mL (u 2.5 mL) at 20 °C, estimated, drained"),
+        (CoolantDrained(stage="fill", drain=Drain(dose=BARE)), "20 mL ± 5 mL at 20 °C, estimated, drained"),
         (
             CoolantSpilled(stage="fill", spill=Spill(dose=BARE)),
-            "20 mL (u 2.5 mL) at 20 °C, estimated, spilled out of the loop",
+            "20 mL ± 5 mL at 20 °C, estimated, spilled out of the loop",
         ),
         (
             CoolantSpilled(stage="fill", spill=Spill(dose=BARE, bottle=WATER)),
-            "20 mL (u 2.5 mL) at 20 °C, estimated, of bottle of water spilled beside the filler",
+            "20 mL ± 5 mL at 20 °C, estimated, of bottle of water spilled beside the filler",
         ),
-        (CoolantDrawn(stage="fill", drawn=SyringeOut(dose=BARE)), "20 mL (u 2.5 mL) at 20 °C, estimated, drawn off"),
-        (WaterLost(stage="fill", lost=Evaporation(dose=BARE)), "20 mL (u 2.5 mL) at 20 °C, estimated, of water lost"),
+        (CoolantDrawn(stage="fill", drawn=SyringeOut(dose=BARE)), "20 mL ± 5 mL at 20 °C, estimated, drawn off"),
+        (WaterLost(stage="fill", lost=Evaporation(dose=BARE)), "20 mL ± 5 mL at 20 °C, estimated, of water lost"),
         (
             ReservoirDescribed(reservoir=Reservoir(bore_m=0.06, height_m=0.2, insert_m=0.012, above_m3=1e-5)),
             "bore 60 mm, height 200 mm, tube in it 12 mm, 10 mL above it",
@@ -92,7 +92,7 @@ def test_an_entry_about_coolant_tells_its_figures(payload: Payload, told: str) -
 
 def test_a_cycle_tells_its_top_up() -> None:
     told = tell(BleedCycleDone(attempt=1, cycle=cycle(1, 12).cycle, pour=Pour(bottle=WATER, dose=BARE)))
-    assert told.endswith("; 20 mL (u 2.5 mL) at 20 °C, estimated, from bottle of water")
+    assert told.endswith("; 20 mL ± 5 mL at 20 °C, estimated, from bottle of water")
 
 
 def test_a_tail_that_cannot_be_bounded_has_no_figures() -> None:
