@@ -1,6 +1,7 @@
 """A screen as text, as SVG and as PNG, and golden files of the text."""
 
 import os
+import re
 import shutil
 import subprocess
 from collections.abc import Mapping
@@ -13,6 +14,10 @@ from textual.pilot import Pilot
 GOLDEN = Path(__file__).parent / "golden"
 SIZES = ((80, 24), (120, 40))
 """Sizes at which golden pictures are taken [columns, lines]: the usual terminal, and one with room."""
+SMALL = (60, 18)
+"""The smallest window that shows the screens."""
+CUT = re.compile(r".*[^\s]….*")
+"""A row that is cut inside a word; a word that is longer than its room has none before it."""
 UPDATE = "COMMISSION_UPDATE_GOLDEN"
 
 
@@ -53,6 +58,9 @@ def same_as_golden(app: App[Any], name: str, *, but: Mapping[str, str] | None = 
 
 async def same_at_each_size(pilot: Pilot[Any], name: str) -> None:
     """Compare one state of the app with its golden picture at each size, from the one it has now to the larger one."""
+    await pilot.resize_terminal(*SMALL)
+    small = await settled(pilot)
+    assert CUT.findall(small) == [], f"a word is cut in the smallest window:\n{small}"
     for width, height in SIZES:
         await pilot.resize_terminal(width, height)
         same_as_golden(pilot.app, f"{name}_{width}", now=await settled(pilot))

@@ -52,11 +52,19 @@ LEAST_CELLS = 4
 
 
 def table_lines(table: Table, width: int, *, plain: bool = False) -> list[Content]:
-    """Return a table in one line a row, at most `width` cells wide: the widest columns give way, one cell each time."""
+    """Return a table in one line a row, at most `width` cells wide.
+
+    Where it is wider, columns with nothing under their head are left out; then the widest give way, one cell each time.
+    """
     rows = [tuple(safe(cell, plain) for cell in row) for row in (table.heads, *table.rows)]
     cells = [max(cell_len(row[at]) for row in rows) for at in range(len(table.heads))]
+    whole = table.whole
+    if sum(cells) + 2 * (len(cells) - 1) > width:
+        used = [at for at in range(len(cells)) if any(row[at] for row in rows[1:])] or [0]
+        rows, cells = [tuple(row[at] for at in used) for row in rows], [cells[at] for at in used]
+        whole = used.index(whole) if whole in used else -1
     while sum(cells) + 2 * (len(cells) - 1) > width and max(cells) > 1:
-        at = max(range(len(cells)), key=lambda one: (one != table.whole and cells[one] > LEAST_CELLS, cells[one]))
+        at = max(range(len(cells)), key=lambda one: (one != whole and cells[one] > LEAST_CELLS, cells[one]))
         cells[at] -= 1
     drawn = ["  ".join(fit(cell, room, plain=plain) for cell, room in zip(row, cells, strict=True)) for row in rows]
     head, *body = (fit(line, max(1, width), plain=plain).rstrip() for line in drawn)
