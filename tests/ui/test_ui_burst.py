@@ -118,7 +118,9 @@ async def test_a_line_that_waits_is_never_added_to() -> None:
         await pilot.press("ctrl+u")
         assert "Ctrl+U Esc Drop what waits" in text_of(app)
         app.post_message(events.Paste("note new\nnote newer\n"))
-        await until(pilot, lambda: "3 more typed lines waiting: note old · note new · note newer" in text_of(app))
+        await until(pilot, lambda: len(line_of(pilot).rest) == 3)
+        told = " ".join(text_of(app).replace("┃", " ").split())
+        assert "3 more typed lines waiting: note old · note new · note newer · Enter brings one up" in told
         await pilot.press("enter")
         assert draft(app) == "note old"
         await pilot.press("n")
