@@ -7,7 +7,7 @@ import math
 from commission.base.quantity import K95, Quantity
 
 _WHOLE_M3 = 0.95e-6
-"""From here an uncertainty has a digit in whole millilitres [m3]; our choice: below it would round to 1 mL or vanish."""
+"""From here an uncertainty has a digit in whole millilitres [m3]; our choice: below it would round or vanish."""
 
 
 def shown(si: float, quantity: Quantity) -> str:
