@@ -14,6 +14,7 @@ from unittest.mock import patch
 import click
 
 from commission.__main__ import job
+from commission.bench.job import Job
 from commission.shell.main import commission, exit_status
 from tests.surroundings import PATIENCE_S
 
@@ -95,13 +96,13 @@ def standard_input(data: bytes) -> io.BytesIO:
     return io.BytesIO(data)
 
 
-def called(*arguments: str, text: str | bytes = "", logbook: Path | None = None) -> Ran:
+def called(*arguments: str, text: str | bytes = "", logbook: Path | None = None, stages: Job | None = None) -> Ran:
     """Run the command within this process; its end of process is not run, its exit status is."""
     out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
     given = io.TextIOWrapper(standard_input(text.encode() if isinstance(text, str) else text), encoding="utf-8")
     env = {} if logbook is None else {"COMMISSION_LOGBOOK": str(logbook)}
     with patch.dict(os.environ, env), patch("sys.stdin", given), redirect_stdout(out), redirect_stderr(err):
-        status = exit_status(arguments, job())
+        status = exit_status(arguments, stages or job())
     texts = []
     for stream in (out, err):
         stream.flush()

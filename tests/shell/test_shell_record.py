@@ -13,7 +13,7 @@ import pytest
 
 from commission.shell import options
 from tests.registered import open_logbook
-from tests.shell.running import SAMPLES, called, one_line, ran
+from tests.shell.running import SAMPLES, called, one_line
 
 BUNDLE = SAMPLES / "workshop.jsonl"
 _BODIES = [json.loads(line).get("body", {}) for line in BUNDLE.read_text(encoding="utf-8").splitlines()]
@@ -263,8 +263,8 @@ def test_hostile_names_and_notes_are_shown_spelled_out(tmp_path: Path) -> None:
 
 def test_the_logbook_is_named_by_option_before_or_after_the_command_or_by_the_environment(workshop: Path) -> None:
     for arguments in (("--logbook", str(workshop), "list"), ("list", "--logbook", str(workshop))):
-        assert ran(*arguments).lines == ran("list", logbook=workshop).lines
-    other = ran("list", "--logbook", str(workshop), logbook=workshop.with_name("none"))
+        assert called(*arguments).lines == called("list", logbook=workshop).lines
+    other = called("list", "--logbook", str(workshop), logbook=workshop.with_name("none"))
     assert other.status == 0
 
 

@@ -31,7 +31,9 @@ FULL = pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system ha
 @FULL
 def test_a_full_disk_behind_standard_output_is_an_error_and_not_a_verdict() -> None:
     with Path("/dev/full").open("w", encoding="utf-8") as full:
-        done = subprocess.run(command(*JUDGE), env=environment(), stdout=full, stderr=subprocess.PIPE, check=False)
+        done = subprocess.run(
+            command(*LIQUID_FULL), env=environment(), stdout=full, stderr=subprocess.PIPE, check=False
+        )
     assert done.returncode == 2
     assert "standard output cannot be written" in one_line(done.stderr.decode())
 
@@ -40,7 +42,7 @@ def test_a_full_disk_behind_standard_output_is_an_error_and_not_a_verdict() -> N
 @pytest.mark.parametrize(("closed", "status"), [(">&-", 2), ("2>&-", 1), (">&- 2>&-", 2)])
 def test_a_closed_stream_makes_no_false_verdict(closed: str, status: int) -> None:
     done = subprocess.run(
-        ["sh", "-c", f'"$0" "$@" {closed}', *command(*JUDGE)], env=environment(), capture_output=True, check=False
+        ["sh", "-c", f'"$0" "$@" {closed}', *command(*LIQUID_FULL)], env=environment(), capture_output=True, check=False
     )
     assert done.returncode == status
     assert b"Traceback" not in done.stderr
@@ -126,7 +128,8 @@ UNTOLD = [
 UNSAID = [*UNTOLD, ("full", "file"), ("closed", "file"), ("gone", "file")]
 """Kinds where a verdict cannot be told, or nothing beside it."""
 
-NEEDS = {"end-hold": ("commission.stages.pressure_hold.judge.verdict", "scipy.special")}
+JUDGES = ("commission.stages.pressure_hold.judge.verdict", "scipy.special")
+NEEDS = {"end-hold": JUDGES, "judge": JUDGES}
 """What takes a command long to import, and is imported once for all its cases."""
 
 
@@ -161,6 +164,7 @@ def verdict_cases(folder: Path) -> list[tuple[tuple[str, ...], str, str]]:
     cases: list[tuple[tuple[str, ...], str, str]] = [
         (arguments, *pair) for arguments in (("verify", "--logbook", str(unsound)), LIQUID_FULL) for pair in UNSAID
     ]
+    cases += [(JUDGE, *pair) for pair in UNSAID]
     for number, pair in enumerate(UNSAID):
         own = folder / f"{number}.logbook"
         shutil.copy(leaking, own)

@@ -16,7 +16,7 @@ from commission.procedure.model import When
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.shell.show_text import show_lines
-from tests.shell.running import Ran, environment, one_line
+from tests.shell.running import Ran, called, environment, one_line
 from tests.surroundings import PATIENCE_S
 from tests.toy_stage.job import toy_job
 from tests.toy_stage.model import STAGE
@@ -38,17 +38,20 @@ def path(tmp_path: Path) -> Path:
 
 
 def toy(*arguments: str, logbook: Path) -> Ran:
-    """Run the program with one stage more in a process of its own."""
-    done = subprocess.run(
+    """Run a command of the program with one stage more."""
+    return called(*arguments, logbook=logbook, stages=JOB)
+
+
+def process(*arguments: str, logbook: Path) -> int:
+    """Return how the program with one stage more ends in a process of its own."""
+    return subprocess.run(
         [sys.executable, "-m", "tests.toy_stage", *arguments],
         env=environment(logbook),
         stdin=subprocess.DEVNULL,
         capture_output=True,
-        text=True,
         timeout=PATIENCE_S,
         check=False,
-    )
-    return Ran(done.returncode, done.stdout, done.stderr)
+    ).returncode
 
 
 def word(book: Logbook, build: str) -> StageWord:
@@ -119,7 +122,8 @@ def test_the_program_without_it_says_what_the_build_waits_for(path: Path) -> Non
         assert home.running() == []
 
 
-def test_its_commands_work_in_a_real_process(path: Path) -> None:
+def test_its_commands_work(path: Path) -> None:
+    assert process("judge", "filters", "2 mm", logbook=path) == 1
     assert (
         toy("judge", "filters", "0.4 mm", logbook=path).status,
         toy("judge", "filters", "2 mm", logbook=path).status,
@@ -138,7 +142,7 @@ def test_its_commands_work_in_a_real_process(path: Path) -> None:
     assert "dust filters: running, attempt 1" in one_line(toy("list", logbook=path).out)
 
 
-def test_it_is_exported_imported_and_verified_in_a_real_process(path: Path, tmp_path: Path) -> None:
+def test_it_is_exported_imported_and_verified(path: Path, tmp_path: Path) -> None:
     book, build, filters = opened(path)
     book.override(build, "pressure_hold", REASON)
     filters.print_cautions(build, When.BEFORE_PLUGGING)

@@ -50,30 +50,41 @@ class Shop(KeysInOrder):
 KINDS = {"running": running, "asking": asking, "failed": failed}
 
 
-@pytest.mark.parametrize("plain", [False, True])
-@pytest.mark.parametrize("size", [(80, 23), (120, 39)])
-@pytest.mark.parametrize("kind", KINDS)
-async def test_the_bands_stand_in_their_order_with_their_words(kind: str, size: tuple[int, int], plain: bool) -> None:
-    app = Shop(KINDS[kind](), plain=plain)
-    async with app.run_test(size=size) as pilot:
-        shown = await settled(pilot)
-        order = [
-            shown.index(f" {word} {'|' if plain else mark}")
-            for word, mark in (("result", "│"), ("safety", "│"), ("do now", "┃"), ("details", "│"))
-        ]
-        assert order == sorted(order)
-        assert shown.isascii() or not plain
+SIZES = ((80, 23), (120, 39))
+
+
+def in_order(shown: str, *, plain: bool) -> None:
+    """Ask that the bands stand in their order with their words."""
+    order = [
+        shown.index(f" {word} {'|' if plain else mark}")
+        for word, mark in (("result", "│"), ("safety", "│"), ("do now", "┃"), ("details", "│"))
+    ]
+    assert order == sorted(order)
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("size", [(80, 23), (120, 39)])
-async def test_the_card_looks_as_it_did(kind: str, size: tuple[int, int]) -> None:
+async def test_the_bands_stand_in_their_order_with_their_words_in_plain_ascii(kind: str) -> None:
+    app = Shop(KINDS[kind](), plain=True)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        for size in SIZES:
+            await pilot.resize_terminal(*size)
+            shown = await settled(pilot)
+            in_order(shown, plain=True)
+            assert shown.isascii()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+async def test_the_card_looks_as_it_did(kind: str) -> None:
     app = Shop(KINDS[kind]())
-    async with app.run_test(size=size) as pilot:
-        if kind == "running":
-            await pilot.press(*"497,5 21.3")
-        await settled(pilot)
-        same_as_golden(app, f"card_{kind}_{size[0]}")
+    async with app.run_test(size=SIZES[0]) as pilot:
+        for size in SIZES:
+            await pilot.resize_terminal(*size)
+            in_order(await settled(pilot), plain=False)
+        for size in SIZES:
+            if kind == "running" and size == SIZES[0]:
+                await pilot.press(*"497,5 21.3")
+            await pilot.resize_terminal(*size)
+            same_as_golden(app, f"card_{kind}_{size[0]}", now=await settled(pilot))
 
 
 async def test_on_eighty_by_twenty_three_everything_is_there_at_once() -> None:
@@ -98,16 +109,21 @@ async def test_on_eighty_by_twenty_three_everything_is_there_at_once() -> None:
             assert part in shown, part
 
 
-@pytest.mark.parametrize("height", [3, 4, 6, 9, 14, 19, 30, 49])
+HEIGHTS = (3, 4, 6, 9, 14, 19, 30, 49)
+
+
+@pytest.mark.parametrize("first", [HEIGHTS[0], HEIGHTS[-1]])
 @pytest.mark.parametrize("kind", ["running", "asking"])
-async def test_the_input_line_and_its_question_are_there_at_any_height(kind: str, height: int) -> None:
+async def test_the_input_line_and_its_question_are_there_at_any_height(kind: str, first: int) -> None:
     app = Shop(KINDS[kind]())
-    async with app.run_test(size=(80, height)) as pilot:
+    question = "Read the gauge and the thermometer" if kind == "running" else "Is the loop empty"
+    async with app.run_test(size=(80, first)) as pilot:
         await pilot.press(*"49")
-        shown = await settled(pilot)
-        assert "> 49" in shown
-        question = "Read the gauge and the thermometer" if kind == "running" else "Is the loop empty"
-        assert question in shown or height < 4
+        for height in HEIGHTS if first == HEIGHTS[0] else HEIGHTS[::-1]:
+            await pilot.resize_terminal(80, height)
+            shown = await settled(pilot)
+            assert "> 49" in shown, height
+            assert question in shown or height < 4, height
 
 
 @pytest.mark.parametrize("now", [0, 3, 7])

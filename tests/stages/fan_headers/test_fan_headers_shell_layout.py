@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from tests.shell.running import SAMPLES, called, one_line, ran
+from tests.shell.running import SAMPLES, called, one_line
 
 Chain = tuple[str, str, int, int, bool, dict[str, int]]
 Header = tuple[str, int, tuple[str, ...], bool]
@@ -177,7 +177,7 @@ def test_the_order_of_the_file_plays_no_role() -> None:
 
 def test_an_impossible_board_says_the_least_that_would_help() -> None:
     file = str(SAMPLES / "layouts" / "overloaded.toml")
-    plain = ran("calc", "layout", file)
+    plain = called("calc", "layout", file)
     assert (plain.status, plain.lines[0]) == (0, "status: infeasible")
     found = json.loads(called("calc", "layout", file, "--json").out)
     # 1200 mA is 80 % of 1500 mA, and 1500 mA at start keep to it
@@ -187,7 +187,7 @@ def test_an_impossible_board_says_the_least_that_would_help() -> None:
 
 
 def test_plain_lines_tell_seats_loads_and_the_caution_first() -> None:
-    lines = ran("calc", "layout", str(SAMPLES / "layouts" / "split.toml")).lines
+    lines = called("calc", "layout", str(SAMPLES / "layouts" / "split.toml")).lines
     # 5 + 10 + 25 cm, by the comment of the file
     assert lines[:2] == ["status: optimal", "cost: 40 cm of cable and penalties"]
     assert "mains plug pulled" in lines[2]

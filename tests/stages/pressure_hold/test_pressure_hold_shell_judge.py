@@ -215,7 +215,7 @@ def test_without_a_volume_nothing_is_judged(tmp_path: Path) -> None:
 
 def test_a_dash_reads_standard_input() -> None:
     text = (SAMPLES / "pinched-seal.csv").read_bytes()
-    piped = ran("judge", "hold", "-", "--json", text=text)
+    piped = called("judge", "hold", "-", "--json", text=text)
     filed = called("judge", "hold", str(SAMPLES / "pinched-seal.csv"), "--json")
     assert piped.status == filed.status == 1
     assert json.loads(piped.out) == json.loads(filed.out) | {"file": "-"}

@@ -206,7 +206,7 @@ PHASES: dict[str, tuple[Callable[[], Made], Phase]] = {
 
 
 @pytest.mark.parametrize("phase", PHASES)
-async def test_the_first_power_on_looks_as_it_did(phase: str) -> None:
+async def test_the_first_power_on_looks_as_it_did_and_asks_in_any_window(phase: str) -> None:
     make, wanted = PHASES[phase]
     book, _, _, build = make()
     app = AtStage(book, "first_power", build)
@@ -215,6 +215,13 @@ async def test_the_first_power_on_looks_as_it_did(phase: str) -> None:
         await settled(pilot)
         assert flow.phase is wanted
         await same_at_each_size(pilot, f"power_{phase}")
+        for size in ((200, 60), (60, 18)):  # the question is there in any window
+            await pilot.resize_terminal(*size)
+            text = await settled(pilot)
+            prompt = flow.now()
+            assert prompt is not None
+            assert " ".join(prompt.ask.split()[:4]) in text
+            assert "[Enter]" in text
 
 
 @pytest.mark.parametrize("phase", ["wires", "rails", "watch", "wet", "machine"])
@@ -224,21 +231,6 @@ async def test_plain_ascii_is_enough_for_every_rung(phase: str) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot)
         assert (await settled(pilot)).isascii()
-
-
-@pytest.mark.parametrize("phase", PHASES)
-async def test_the_question_is_there_in_any_window(phase: str) -> None:
-    book, _, _, build = PHASES[phase][0]()
-    app = AtStage(book, "first_power", build)
-    async with app.run_test(size=(200, 60)) as pilot:
-        flow = await opened(pilot)
-        for size in ((200, 60), (60, 18)):
-            await pilot.resize_terminal(*size)
-            text = await settled(pilot)
-            prompt = flow.now()
-            assert prompt is not None
-            assert " ".join(prompt.ask.split()[:4]) in text
-            assert "[Enter]" in text
 
 
 async def test_hostile_names_harm_no_screen() -> None:
