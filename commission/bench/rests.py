@@ -91,6 +91,7 @@ def proof_facts(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield of each stage that passed what would undo that, or which entry did."""
     titles = {stage.id: stage.title.lower() for stage in book.procedure(state).stages}
     kinds = {entry.seq: kind_shown(entry.payload) for entry in book.entries(state.build_id)}
+    rows = rest_rows(book.registry)
     for face in judging(book.registry):
         run = state.judged_run(face.id)
         if run is None or run.outcome is not Outcome.PASS:
@@ -99,7 +100,7 @@ def proof_facts(book: Logbook, state: BuildState) -> Iterator[str]:
         if run.stale_by is not None:
             yield f"proof of {title}: undone by entry {run.stale_by}, {kinds.get(run.stale_by, 'of another stream')}"
         else:
-            by = dict.fromkeys(_shown(row.kind) for row in undone_by(book.registry, face.id))
+            by = dict.fromkeys(_shown(row.kind) for row in rows if face.id in row.takes)
             yield f"proof of {title}: stands; would be undone by {', '.join(by)}"
 
 

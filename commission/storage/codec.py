@@ -81,12 +81,27 @@ def _fitted(cls: type[T], data: object) -> T:
         _refuse(data, str(error))
     except UnicodeEncodeError as error:
         raise _Misfit("a key or a word holds half a character (a lone surrogate)", "") from error
-    _look_at_numbers(data, "")
+    if not _numbers_fit(data):
+        _look_at_numbers(data, "")
     return made
 
 
+def _numbers_fit(data: object) -> bool:
+    """Whether all are numbers for others; after the types fit, so that data nested without end does not come here."""
+    kind = type(data)
+    if kind is str or data is None:
+        return True
+    if kind is float:
+        return math.isfinite(data)  # type: ignore[arg-type]
+    if kind is int:
+        return abs(data) <= LARGEST_INT  # type: ignore[arg-type]
+    if kind is dict:
+        return all(map(_numbers_fit, data.values()))  # type: ignore[attr-defined]
+    return all(map(_numbers_fit, data)) if kind is list or kind is tuple else True  # type: ignore[call-overload]
+
+
 def _look_at_numbers(data: object, path: str) -> None:
-    """Refuse what is no number for others; after the types fit, so that data nested without end does not come here."""
+    """Refuse what is no number for others, and say where it stands."""
     kind = type(data)
     if kind is float:
         if not math.isfinite(data):  # type: ignore[arg-type]

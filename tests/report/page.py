@@ -1,5 +1,6 @@
 """Reads a page with the HTML parser of the standard library: what stands in it, by elements."""
 
+from functools import cache
 from html.parser import HTMLParser
 
 
@@ -39,3 +40,9 @@ class Page(HTMLParser):
         self.texts.append(data)
         if {"td", "th"} & set(self.open):
             self.tables[-1][-1][-1] += data
+
+
+@cache
+def page_of(text: str) -> Page:
+    """Return a page that was read once: to read is slow, and nobody changes it."""
+    return Page(text)

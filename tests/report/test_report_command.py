@@ -20,7 +20,7 @@ from commission.report import as_pdf
 from commission.report.model import Report
 from tests.json_schema import schema_of
 from tests.registered import open_logbook
-from tests.report.page import Page
+from tests.report.page import Page, page_of
 from tests.shell.running import SAMPLES, called, one_line
 
 BUILDS = ("Window desk", "Corner tower", "Travel box")
@@ -86,7 +86,7 @@ def test_the_schema_file_is_what_the_types_say() -> None:
 @pytest.mark.parametrize("build", BUILDS)
 def test_text_and_page_say_what_the_json_says(workshop: Path, build: str) -> None:
     report, text = report_of(workshop, build), text_of(workshop, build, "txt")
-    page = Page(text_of(workshop, build, "html"))
+    page = page_of(text_of(workshop, build, "html"))
     facts = [(fact["name"], fact["text"]) for section in report["sections"] for fact in section["facts"]]
     cells = [row for table in page.tables for row in table]
     lines = text.splitlines()
@@ -117,7 +117,7 @@ def test_the_record_is_there_whole_with_what_was_withdrawn(workshop: Path) -> No
 
 @pytest.mark.parametrize("build", BUILDS)
 def test_the_first_thing_is_where_it_stands(workshop: Path, build: str) -> None:
-    page, lines = Page(text_of(workshop, build, "html")), text_of(workshop, build, "txt").splitlines()
+    page, lines = page_of(text_of(workshop, build, "html")), text_of(workshop, build, "txt").splitlines()
     assert lines[1].startswith("Not ready to hand over. It needs: ")
     assert lines[1] in page.texts[page.texts.index(build) :]
     assert page.tables[0][0] == ["stage", "state", "why"]
@@ -127,7 +127,7 @@ def test_the_first_thing_is_where_it_stands(workshop: Path, build: str) -> None:
 @pytest.mark.parametrize("build", BUILDS)
 def test_the_page_is_well_formed_and_loads_and_runs_nothing(workshop: Path, build: str) -> None:
     text = text_of(workshop, build, "html")
-    page = Page(text)
+    page = page_of(text)
     assert page.unmatched == []
     assert page.open == []
     tags = {tag for tag, _ in page.tags}
@@ -241,12 +241,12 @@ CHECKLIST = [
 
 @pytest.mark.parametrize(("clause", "said"), CHECKLIST, ids=[clause for clause, _ in CHECKLIST])
 def test_what_a_report_of_tests_must_have_is_there(workshop: Path, clause: str, said: str) -> None:
-    assert said in " ".join(Page(text_of(workshop, "Window desk", "html")).texts), clause
+    assert said in " ".join(page_of(text_of(workshop, "Window desk", "html")).texts), clause
 
 
 def test_the_figures_of_the_report_hold_what_is_true_of_the_invented_loop(workshop: Path) -> None:
     """The generators state it: 0.04 and, once cured, 0.0015 mbar·L/s leak; 1194 - 98.96 = 1095.04 mL fill it."""
-    told = " ".join(Page(text_of(workshop, "Window desk", "html")).texts)
+    told = " ".join(page_of(text_of(workshop, "Window desk", "html")).texts)
     leaks = re.findall(r"[\d.]+ mbar·L/s, ([\d.]+) to ([\d.]+)", told)
     assert [float(low) <= true <= float(high) for (low, high), true in zip(leaks, (0.04, 0.0015), strict=True)] == [
         True
