@@ -656,7 +656,8 @@ def test_when_nobody_reads_the_answers_it_stops_with_141_and_what_is_stored_coun
     assert state_of(logbook)[1] == [0.0, 1.0]
 
 
-def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path) -> None:
+def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("commission.shell.options.WAIT_S", 0.0)
     with start(logbook, "--new") as process:
         send(process, f"{HEAD}{SOON[0]}\n")
         assert answer(process) == "stored 1"
