@@ -3,7 +3,8 @@
 from commission.base.errors import InputError
 from commission.bench.card import CardContent, CautionLine, CautionMark, Figure, VerdictLine
 from commission.bench.prompt import Prompt
-from commission.ui.widgets.stage_ladder import Rung, RungState
+from commission.record.ladder import StageWord
+from commission.ui.widgets.stage_ladder import Rung
 
 CAUTIONS = (
     "The air in this loop holds about 90 J at the test pressure: a fitting that lets go can take an eye.",
@@ -19,14 +20,14 @@ CAUTIONS = (
 RUNGS = tuple(
     Rung(key=name, name=name, state=state)
     for name, state in (
-        ("build sheet", RungState.PASSED),
-        ("pressure hold", RungState.RUNNING),
-        ("fill", RungState.LOCKED),
-        ("bleed", RungState.LOCKED),
-        ("first power-on", RungState.LOCKED),
-        ("fan headers", RungState.LOCKED),
-        ("thermal soak", RungState.LOCKED),
-        ("handover", RungState.LOCKED),
+        ("build sheet", StageWord.PASSED),
+        ("pressure hold", StageWord.RUNNING),
+        ("fill", StageWord.LOCKED),
+        ("bleed", StageWord.LOCKED),
+        ("first power-on", StageWord.LOCKED),
+        ("fan headers", StageWord.LOCKED),
+        ("thermal soak", StageWord.LOCKED),
+        ("handover", StageWord.LOCKED),
     )
 )
 

@@ -13,6 +13,7 @@ from commission.bench.card import CardContent, CautionLine, CautionMark, Figure,
 from commission.bench.clock_times import ClockTimes
 from commission.bench.entry_row import EntryRow
 from commission.bench.prompt import Prompt
+from commission.record.ladder import StageWord
 from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve
 from commission.ui.theme import dress
 from commission.ui.widgets.bench import Bench
@@ -21,7 +22,7 @@ from commission.ui.widgets.build_list import BuildList, BuildRow
 from commission.ui.widgets.entry_table import EntryTable
 from commission.ui.widgets.hold_clock import HoldClock
 from commission.ui.widgets.row_list import Rows
-from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
+from commission.ui.widgets.stage_ladder import Rung, StageLadder
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import safe
 from tests.stages.pressure_hold.screen.pictures_of_holds import hold, noisy
@@ -76,7 +77,7 @@ class Everything(App[None]):
         self.query_one(HoldClock).tick(ClockTimes(elapsed_s=1.0))
         axes = CurveAxes(time_text=lambda s: f"{a}{s:g}", pressure_text=lambda pa: f"{pa:g}{b}", unit=c)
         self.query_one(HoldCurve).show(hold(noisy(19)), axes=axes)
-        self.query_one(StageLadder).show([Rung(key="k", name=a, state=RungState.OPEN)], "k")
+        self.query_one(StageLadder).show([Rung(key="k", name=a, state=StageWord.OPEN)], "k")
         self.query_one(BuildList).show_rows([BuildRow(key="k", name=a, state=b, needs=c, last=a)], empty=b)
         row = EntryRow(seq=1, when=a, who=b, kind=c, what=a, withdrawn=True)
         self.query_one(EntryTable).show(Rows((row,)))

@@ -5,9 +5,10 @@ from textual import on
 from textual.app import App, ComposeResult
 from textual.widgets import Static
 
+from commission.record.ladder import StageWord
 from commission.ui.theme import dress
 from commission.ui.widgets.bench import Bench
-from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder, folded
+from commission.ui.widgets.stage_ladder import Rung, StageLadder, folded
 from tests.ui.pictures import text_of
 
 NAMES = (
@@ -21,7 +22,7 @@ NAMES = (
     "handover",
     "service",
 )
-ALL = tuple(Rung(key=n, name=n, state=s) for n, s in zip(NAMES, RungState, strict=True))
+ALL = tuple(Rung(key=n, name=n, state=s) for n, s in zip(NAMES, StageWord, strict=True))
 
 
 class Shop(App[None]):

@@ -21,7 +21,7 @@ from commission.ui.screens.beside import Beside
 from commission.ui.widgets.bench import Bench
 from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
-from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
+from commission.ui.widgets.stage_ladder import Rung, StageLadder
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ class FlowScreen(BenchScreen):
         if self.build_id:
             rungs = self.flow.ladder()
             self._time_ahead(rungs)
-            shown = [Rung(key=r.stage.id, name=r.stage.title, state=RungState(r.word)) for r in rungs]
+            shown = [Rung(key=r.stage.id, name=r.stage.title, state=r.word) for r in rungs]
             self.ladder.show(shown, current=self.help_key)
         content = self.flow.content()
         defects = defect_notices(self.bench.book.build(self.build_id), self.help_key) if self.build_id else ()

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from rich.cells import cell_len
 from textual import events
@@ -11,21 +10,8 @@ from textual.message import Message
 from textual.widget import Widget
 
 from commission.base.frozen import Frozen
+from commission.record.ladder import StageWord
 from commission.ui.widgets.words import ascii_only, fit, safe
-
-
-class RungState(StrEnum):
-    """State of a stage, as the word that is shown."""
-
-    LOCKED = "locked"
-    OPEN = "open"
-    RUNNING = "running"
-    PASSED = "passed"
-    FAILED = "failed"
-    INCONCLUSIVE = "inconclusive"
-    INVALID = "invalid"
-    STALE = "stale"
-    OVERRIDDEN = "overridden"
 
 
 class Rung(Frozen):
@@ -35,20 +21,20 @@ class Rung(Frozen):
     """Stage of the procedure."""
     name: str
     """Its name on the screen."""
-    state: RungState
+    state: StageWord
     """Its state."""
 
 
 _STYLE = {
-    RungState.LOCKED: "$text-muted",
-    RungState.OPEN: "$primary",
-    RungState.RUNNING: "bold $primary",
-    RungState.PASSED: "$success",
-    RungState.FAILED: "bold $error",
-    RungState.INCONCLUSIVE: "$warning",
-    RungState.INVALID: "$warning",
-    RungState.STALE: "$warning",
-    RungState.OVERRIDDEN: "bold $warning",
+    StageWord.LOCKED: "$text-muted",
+    StageWord.OPEN: "$primary",
+    StageWord.RUNNING: "bold $primary",
+    StageWord.PASSED: "$success",
+    StageWord.FAILED: "bold $error",
+    StageWord.INCONCLUSIVE: "$warning",
+    StageWord.INVALID: "$warning",
+    StageWord.STALE: "$warning",
+    StageWord.OVERRIDDEN: "bold $warning",
 }
 
 
@@ -60,7 +46,7 @@ def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, R
 
     Examples
     --------
-    >>> rungs = [Rung(key=str(i), name=f"stage {i}", state=RungState.LOCKED) for i in range(4)]
+    >>> rungs = [Rung(key=str(i), name=f"stage {i}", state=StageWord.LOCKED) for i in range(4)]
     >>> [text for text, _ in folded(rungs, "1", 42)]
     ['1 locked', 'stage 1: LOCKED', '2 more locked']
     """
@@ -87,7 +73,7 @@ def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[tuple
     nearest = 0 if where == "more" else -1
     if not by_state:
         return [(f"{len(rungs)} {where}", rungs[nearest])] if rungs else []
-    of_state: dict[RungState, list[Rung]] = {}
+    of_state: dict[StageWord, list[Rung]] = {}
     for rung in rungs:
         of_state.setdefault(rung.state, []).append(rung)
     more = "more " if where == "more" else ""
