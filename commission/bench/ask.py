@@ -67,12 +67,12 @@ def asked_once(read: Callable[[str], Deed], **prompt: Unpack[AskedSo]) -> Questi
     return with_reader(Prompt(**prompt), read)
 
 
-def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str]) -> Question:
+def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str | None]) -> Question:
     """Return a question that is answered by one of some words, all meaning the first, which Enter offers."""
     return asked_choice((words, Deed(told=words[0], do=do)), key=key, ask=ask, hint=hint, proposal=words[0])
 
 
-def asked_text(read: Callable[[str], str], do: Callable[[str], str], **prompt: Unpack[AskedSo]) -> Question:
+def asked_text(read: Callable[[str], str], do: Callable[[str], str | None], **prompt: Unpack[AskedSo]) -> Question:
     """Return a question that is answered by a text, such as why; what is read of it is told, and given on.
 
     Parameters
@@ -257,7 +257,7 @@ class Flow:
         """
         self.go = ""
         deed = self._now.deed(text)
-        done, self.go, self.did = deed.do(), deed.go, deed
+        done, self.go, self.did = deed.done(), deed.go, deed
         self.refresh()
         return done
 

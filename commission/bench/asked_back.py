@@ -51,10 +51,9 @@ class AskedBack:
         self.what = ""
         """Which question, such as ``undo`` or ``end``; empty where none is."""
 
-    def ask(self, what: str) -> str:
+    def ask(self, what: str) -> None:
         """Ask something back; nothing is done yet, and there is nothing to say."""
         self.what = what
-        return ""
 
     def back(self) -> bool:
         """Leave the question; return whether there was one."""

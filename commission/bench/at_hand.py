@@ -112,10 +112,9 @@ class StageAtHand(Generic[W]):
         fresh = self.state.run(self.work.stage_id).started is None and len(missing) == len(every)
         return self.state.judged_run(self.work.stage_id) is not None and fresh and not self.again
 
-    def try_again(self) -> str:
+    def try_again(self) -> None:
         """Go on to another attempt; nothing is recorded, and there is nothing to say."""
         self.again = True
-        return ""
 
     def again_deed(self, more: str = "") -> Deed:
         """Return what going on to another attempt does; ``more`` is told behind it."""

@@ -142,9 +142,8 @@ def ask_folded(hand: Hand, work: "StageWork", read: tuple[ReadBefore, ...]) -> Q
             work.acknowledge(hand.build_id, one.caution.id, as_stored(hand, one.caution))
         return "known: " + ", ".join(one.caution.id.replace("_", " ") for one in read)
 
-    def opened() -> str:
+    def opened() -> None:
         hand.cautions_opened = True
-        return ""
 
     def deed(text: str) -> Deed:
         word = text.strip().casefold()

@@ -7,8 +7,8 @@ from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 
 
-def _nothing_said() -> str:
-    return ""
+def _nothing() -> None:
+    return None
 
 
 class Deed(Frozen):
@@ -16,8 +16,8 @@ class Deed(Frozen):
 
     told: str
     """The line as understood, ready to read."""
-    do: Callable[[], str] = _nothing_said
-    """Does it and returns what was done in one line; empty where there is nothing to say."""
+    do: Callable[[], str | None] = _nothing
+    """Does it and returns what was done in one line; None where there is nothing to say."""
     go: str = ""
     """Where to go after it: the name of a screen, or empty to stay."""
     calls: str = ""
@@ -26,6 +26,10 @@ class Deed(Frozen):
     """Where that was, if it is known."""
     seen: str = ""
     """What was seen there, if it was typed."""
+
+    def done(self) -> str:
+        """Do it and return what was done in one line; empty where there is nothing to say."""
+        return self.do() or ""
 
 
 def said(told: str, do: Callable[[], object]) -> Deed:

@@ -131,7 +131,7 @@ class HomeFlow:
             If it cannot be done.
         """
         self.chosen = ""
-        done = self.asked.deed(text).do()
+        done = self.asked.deed(text).done()
         self.asked.forget()
         return done
 
@@ -147,7 +147,7 @@ class HomeFlow:
             named = operator_deed(self.book, some_text("a name", 80)(text))
 
             def do() -> str:
-                said = named.do()
+                said = named.done()
                 self.operator = self.book.shop().operator
                 return said
 
@@ -255,10 +255,9 @@ class HomeFlow:
         if not self._away:
             raise InputError("no build was put away; put away and a name does that")
 
-        def do() -> str:
+        def do() -> None:
             self.shows_away = True
             self._list()
-            return ""
 
         return Deed(told=f"list what was put away: {len(self._away)}", do=do)
 
@@ -270,22 +269,18 @@ class HomeFlow:
             )
         return row
 
-    def _choose(self, build_id: str) -> str:
+    def _choose(self, build_id: str) -> None:
         self.chosen, self._new = build_id, ""
-        return ""
 
-    def _ask_new(self, name: str) -> str:
+    def _ask_new(self, name: str) -> None:
         self._new = name
-        return ""
 
-    def _no_new(self) -> str:
+    def _no_new(self) -> None:
         self._new = ""
-        return ""
 
-    def _open(self, name: str) -> str:
+    def _open(self, name: str) -> None:
         self.chosen, self._new = self.book.open_build(name), ""
         self.refresh()
-        return ""
 
     def _started(self, start: Start) -> str:
         self.chosen, self._new = start.do(), ""

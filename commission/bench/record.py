@@ -85,7 +85,7 @@ class RecordFlow:
         CommissionError
             If it cannot be done.
         """
-        done = self.asked.deed(text).do()
+        done = self.asked.deed(text).done()
         self.refresh()
         return done
 
@@ -109,9 +109,8 @@ class RecordFlow:
     def _note(self, note: str) -> str:
         return f"entry {self.book.add_note(self.build_id, note).seq} · note: {note}"
 
-    def _begin(self, entry: Logged) -> str:
+    def _begin(self, entry: Logged) -> None:
         self.withdrawing = entry
-        return ""
 
     def _why(self, entry: Logged) -> Question:
         def do(reason: str) -> str:

@@ -75,9 +75,8 @@ class Undo:
             return own
         return Deed(told=f"withdraw {last.told}", do=lambda: self._ask(last))
 
-    def _ask(self, last: LastEntry) -> str:
+    def _ask(self, last: LastEntry) -> None:
         self._asked = last
-        return ""
 
 
 def _own(question: Question) -> Deed | None:

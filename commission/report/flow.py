@@ -85,7 +85,7 @@ class ReportFlow:
         CommissionError
             If it cannot be done.
         """
-        done = self.asked.deed(text).do()
+        done = self.asked.deed(text).done()
         self.refresh()
         return done
 
@@ -95,9 +95,8 @@ class ReportFlow:
         return had
 
     def _why(self) -> Question:
-        def do(why: str) -> str:
+        def do(why: str) -> None:
             self.why = why
-            return ""
 
         number = report_number(self.build_id, self.replaces)
         ask = f"Why does a new report replace {number}?"

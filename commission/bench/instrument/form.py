@@ -118,11 +118,10 @@ class InstrumentForm:
             proposal=names[0] if len(names) == 1 else None,
         )
 
-    def _begin(self, chosen: Instrument) -> str:
+    def _begin(self, chosen: Instrument) -> None:
         taken = frozenset(one.name for one in self.book.shop().instruments)
         self.draft = replace(chosen, name=free_name(chosen.name, taken))
         self.face = FaceForm(self.draft) if needs_face(self.draft) else None
-        return ""
 
     def _figures(self, draft: Instrument) -> Question:
         def deed(text: str) -> Deed:
@@ -142,10 +141,9 @@ class InstrumentForm:
             proposal="store",
         )
 
-    def _change(self, new: Instrument, word: str) -> str:
+    def _change(self, new: Instrument, word: str) -> None:
         self.draft = new
         self.touched |= {word}
-        return ""
 
     def _store(self, draft: Instrument) -> str:
         stored = replace(draft, instrument_id=self.known.instrument_id if self.known else self.book.new_id())

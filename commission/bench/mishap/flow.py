@@ -89,7 +89,7 @@ class MishapFlow:
             If it cannot be understood, or not be stored.
         """
         self._text = text
-        done = self.asked.deed(text).do()
+        done = self.asked.deed(text).done()
         self.asked.forget()
         return done
 

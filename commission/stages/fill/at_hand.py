@@ -57,10 +57,9 @@ class CoolantAtHand(StageAtHand[StageWork]):
                 return by_id.get(moved.movement.bottle.bottle_id)
         return self.bottles[0] if len(self.bottles) == 1 else None
 
-    def take_bottle(self, bottle_id: str) -> str:
+    def take_bottle(self, bottle_id: str) -> None:
         """Take a bottle in hand; nothing is recorded, and there is nothing to say."""
         self.bottle_id = bottle_id
-        return ""
 
     def left_m3(self, bottle: Bottle) -> float:
         """Return what is left in a bottle by the book [m3]."""

@@ -186,9 +186,8 @@ class PowerAtHand(StageAtHand[FirstPower]):
         if locked is not None:
             raise InputError(f'"{rung}" is locked. {say(locked)}')
 
-        def do() -> str:
+        def do() -> None:
             self.chosen = rung
-            return ""
 
         again = ": what is done there takes away what was done above it" if self.standing(rung).outcome else ""
         return Deed(told=f"go to {LETTERS[rung]}, {rung}{again}", do=do)
@@ -198,10 +197,9 @@ class PowerAtHand(StageAtHand[FirstPower]):
         """The word that ends the ladder, for a hint; nothing while there is nothing to end."""
         return " · end" if self.run.running else ""
 
-    def ask(self, what: str) -> str:
+    def ask(self, what: str) -> None:
         """Ask something before it is done."""
         self.asking = what
-        return ""
 
     def unmended(self, rung: Rung) -> str:
         """Return what failed on a rung and asks what was done about it; empty where nothing does."""

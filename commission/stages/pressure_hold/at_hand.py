@@ -73,15 +73,14 @@ class HoldAtHand(StageAtHand[Holds]):
         same = replace(judged.plan, target_gauge_pa=planned.target_gauge_pa)
         return same if replace(planned, hold_s=same.hold_s) == same else judged.plan
 
-    def reopen_plan(self) -> str:
+    def reopen_plan(self) -> None:
         """Go back to the plan that was accepted already; nothing is recorded."""
         self.plan_open, self.plan_draft = True, self.hold.plan
-        return ""
 
-    def try_again(self) -> str:
+    def try_again(self) -> None:
         """Prepare another attempt; nothing is recorded."""
         self.plan_draft = self.volume_draft = None
-        return super().try_again()
+        super().try_again()
 
     def rests_text(self) -> str:
         """Return what the hold rests on: the parts, and nothing else."""

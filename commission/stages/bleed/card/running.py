@@ -146,9 +146,8 @@ class Bleeding:
             return cycle_deed(self.hand, typed)
         return Deed(told=f"{typed.told}: how long did it run?", do=lambda: self._doubt(typed, doubt))
 
-    def _doubt(self, typed: TypedCycle, doubt: str) -> str:
+    def _doubt(self, typed: TypedCycle, doubt: str) -> None:
         self.doubted, self.doubt = typed, doubt
-        return ""
 
     def _how_long(self, typed: TypedCycle) -> Question:
         """Ask how long the pump ran in a cycle that the clock contradicts."""
@@ -170,7 +169,7 @@ class Bleeding:
         )
 
     def _sure(self, deed: Deed) -> str:
-        done = deed.do()
+        done = deed.done()
         self.doubted = None
         return done
 
@@ -181,9 +180,8 @@ class Bleeding:
         key = one_of(text, names, "bottle")
         return Deed(told=f"top up from {names[key]}", do=lambda: self.hand.take_bottle(key))
 
-    def _squeeze(self) -> str:
+    def _squeeze(self) -> None:
         self.form = SqueezeForm(self.hand)
-        return ""
 
     def _done(self, note: str) -> Deed:
         steps = self.hand.work.missing_steps(self.hand.state)

@@ -75,9 +75,8 @@ class SqueezeForm:
 
         return asked_once(deed, key=f"squeeze {asked.key}", ask=asked.ask, hint=asked.hint, proposal=asked.proposal)
 
-    def _take(self, text: str, known: Squeeze) -> str:
+    def _take(self, text: str, known: Squeeze) -> None:
         self.answered.append((text, known))
-        return ""
 
     def _store(self, known: Squeeze) -> str:
         result = self.hand.book.work(Bleeds).squeeze(self.hand.build_id, check_of(self.hand, known))

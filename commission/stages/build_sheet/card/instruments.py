@@ -105,20 +105,17 @@ class InstrumentsFlow(Flow):
             proposal="new",
         )
 
-    def _retire(self, instrument_id: str) -> str:
+    def _retire(self, instrument_id: str) -> None:
         self.retiring = next(one for one in self.shop.instruments if one.instrument_id == instrument_id)
-        return ""
 
-    def _again(self, instrument_id: str) -> str:
+    def _again(self, instrument_id: str) -> None:
         known = next(one for one in self.shop.instruments if one.instrument_id == instrument_id)
         self.form = InstrumentForm(
             self.book, self.procedure.stage(HOLD), self.procedure.typical_instruments, known=known
         )
-        return ""
 
-    def _describe(self) -> str:
+    def _describe(self) -> None:
         self.form = InstrumentForm(self.book, self.procedure.stage(HOLD), self.procedure.typical_instruments)
-        return ""
 
     def _why(self, instrument: Instrument) -> Question:
         def do(reason: str) -> str:

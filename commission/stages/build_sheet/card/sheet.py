@@ -142,17 +142,14 @@ class SheetFlow(Flow):
                 draft = draft_from(text, self.procedure.typical_parts)
                 return Deed(told=draft.told(), do=lambda: self._draft(draft))
 
-    def _take_out(self, part: Part) -> str:
+    def _take_out(self, part: Part) -> None:
         self.removing = part
-        return ""
 
-    def _describe(self) -> str:
+    def _describe(self) -> None:
         self.form = InstrumentForm(self.book, self.procedure.stage(HOLD), self.procedure.typical_instruments)
-        return ""
 
-    def _draft(self, draft: PartDraft) -> str:
+    def _draft(self, draft: PartDraft) -> None:
         self.draft = draft
-        return ""
 
     def _figures(self, draft: PartDraft) -> Question:
         if draft.volume_m3 is None:

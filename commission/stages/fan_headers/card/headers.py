@@ -123,7 +123,7 @@ class HeadersFlow(Flow):
 
         def do() -> str:
             self._waiting = ""
-            return deed.do()
+            return deed.done()
 
         return replace(deed, do=do)
 
@@ -184,9 +184,8 @@ class HeadersFlow(Flow):
         if rest:
             raise InputError(f"{clip(rest)} was not expected; type {view} alone")
 
-        def do() -> str:
+        def do() -> None:
             self.hand.view = view
-            return ""
 
         return Deed(told=told, do=do)
 
@@ -196,9 +195,8 @@ class HeadersFlow(Flow):
         if not missing:
             return deed
 
-        def do() -> str:
+        def do() -> None:
             self._waiting = line.strip()
-            return ""
 
         cautions = "1 caution" if missing == 1 else f"{missing} cautions"
         return Deed(told=f"first {cautions}, then {deed.told}", do=do)

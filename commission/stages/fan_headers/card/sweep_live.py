@@ -154,10 +154,9 @@ class Live:
         if board.channel is None or asked is None:
             raise InputError("no duty is waited for; name the sensor first, or type end")
 
-        def do() -> str:
+        def do() -> None:
             self._uid = self.sweeping.hand.book.new_id()
             board.begin_level()
-            return ""
 
         again = "count again" if board.counting else "count"
         return Deed(told=f"{asked:g} % is set: {again} from now on", do=do)
@@ -165,9 +164,8 @@ class Live:
     def _choose(self, board: LiveBoard, text: str) -> Deed:
         channel = board.named(text)
 
-        def do() -> str:
+        def do() -> None:
             board.watch(channel)
-            return ""
 
         return Deed(told=f"watch {board.channels[channel]}", do=do)
 
@@ -183,7 +181,7 @@ class Live:
                     raise InputError("nothing is read live; type live first")
                 return self._choose(self.board, rest) if rest else Deed(told="choose the sensor", do=self._anew)
 
-    def _begin(self) -> str:
+    def _begin(self) -> None:
         hand, at_hand = self.sweeping.hand, self.sweeping.at_hand
         assert at_hand is not None  # the word is only known during a sweep
         begun = at_hand.begun
@@ -191,16 +189,13 @@ class Live:
             hand.work.sweeps.begin_sweep(hand.build_id, begun.chain_id, SweepSource.LIVE, step_rpm=begun.step_rpm)
         limit = hand.stage.limit
         self.board = LiveBoard(samples=round(limit("samples")), spacing_s=limit("sample_every_s"))
-        return ""
 
-    def _by_hand(self) -> str:
+    def _by_hand(self) -> None:
         self.board = None
-        return ""
 
-    def _anew(self) -> str:
+    def _anew(self) -> None:
         if self.board is not None:
             self.board.watch(None)
-        return ""
 
     # --- what is seen ----------------------------------------------------------------------------------------
 

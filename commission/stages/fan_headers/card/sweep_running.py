@@ -212,9 +212,8 @@ class Sweeping:
         if self.chain.pump:
             raise InputError("no stall is looked for on a pump: it must never stand")
 
-        def do() -> str:
+        def do() -> None:
             self.stall = True
-            return ""
 
         return Deed(told="look for the stall below the typical floor; watch the temperatures", do=do)
 
@@ -252,16 +251,21 @@ class Sweeping:
 
     # --- the end ---------------------------------------------------------------------------------------------
 
-    def end(self) -> str:
+    def end(self) -> str | None:
         """End the sweep, or ask what must be known first; one that cannot be judged can only be aborted."""
+        first = self._asked_first()
+        if not first:
+            return self._close(Rotation.NOT_ASKED)
+        self.asking.ask(first)
+        return None
+
+    def _asked_first(self) -> str:
         if not full_was_read(self.readings) and not self.live.lost:
-            return self.asking.ask("abort")
+            return "abort"
         if self.asked is not None and not self.live.lost and self.asking.what != "end":
-            return self.asking.ask("end")
+            return "end"
         read = [one.rpm for one in self.readings if one.rpm is not None]
-        if read and not any(read):
-            return self.asking.ask("blades")
-        return self._close(Rotation.NOT_ASKED)
+        return "blades" if read and not any(read) else ""
 
     def _close(self, rotation: Rotation) -> str:
         chain, asked = self.chain, self.asked

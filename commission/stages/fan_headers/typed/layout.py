@@ -30,9 +30,8 @@ def layout_deed(hand: "HeadersAtHand", text: str) -> Deed:
     if not hand.plugged.headers or not hand.plugged.chains:
         raise InputError("write down headers and chains first; then the best layout can be found")
 
-    def do() -> str:
+    def do() -> None:
         hand.view, hand.start_override = View.LAYOUT, bool(word)
-        return ""
 
     override = ", start currents that no label gives not counted" if word else ""
     return Deed(told=f"find the best layout of {len(hand.plugged.chains)} chains{override}", do=do)

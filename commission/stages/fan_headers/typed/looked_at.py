@@ -68,9 +68,8 @@ def then_deed(hand: "HeadersAtHand", text: str) -> Deed:
     mark = hand.book.clock.now()
     at_ms = read_moment(text, mark.wall_ms, mark.offset_min)
 
-    def do() -> str:
+    def do() -> None:
         hand.view, hand.then_ms = View.THEN, at_ms
-        return ""
 
     return Deed(told=f"show what sat where on {time_text(hand, at_ms)}", do=do)
 
@@ -92,9 +91,8 @@ def duties_deed(hand: "HeadersAtHand", text: str) -> Deed:
     if text:
         raise InputError("type duties alone to see them, or leave, the chain, its duty and speed")
 
-    def do() -> str:
+    def do() -> None:
         hand.view = View.DUTIES
-        return ""
 
     return Deed(told="show the duties that chains were left at", do=do)
 
@@ -109,8 +107,7 @@ def show_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """
     chain, _ = hand.chain_named(text)
 
-    def do() -> str:
+    def do() -> None:
         hand.view, hand.shown = View.RESULT, chain.chain_id
-        return ""
 
     return Deed(told=f"show the last sweep of {chain.name}", do=do)

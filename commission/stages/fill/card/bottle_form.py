@@ -153,9 +153,8 @@ class BottleForm:
     def _with(self, draft: Bottle, *, told: str, product_asked: bool = False) -> Deed:
         """Return what taking a label as it is now described does; nothing is recorded yet."""
 
-        def do() -> str:
+        def do() -> None:
             self.draft, self.product_asked = draft, self.product_asked or product_asked
-            return ""
 
         return Deed(told=told, do=do)
 

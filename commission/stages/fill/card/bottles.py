@@ -103,13 +103,11 @@ class BottlesFlow(Flow):
             proposal="new",
         )
 
-    def _describe(self) -> str:
+    def _describe(self) -> None:
         self.form = BottleForm(self.book)
-        return ""
 
-    def _retire(self, bottle_id: str) -> str:
+    def _retire(self, bottle_id: str) -> None:
         self.retiring = next(one for one in self.bottles if one.bottle_id == bottle_id)
-        return ""
 
     def _why(self, bottle: Bottle) -> Question:
         return asked_text(

@@ -132,9 +132,8 @@ class Pouring:
         told = f"pour from {chosen.name}: {label(chosen)}, {left_text(self.hand.left_m3(chosen))} left"
         return Deed(told=told, do=lambda: self.hand.take_bottle(key))
 
-    def _describe_bottle(self) -> str:
+    def _describe_bottle(self) -> None:
         self.form = BottleForm(self.hand.book)
-        return ""
 
     def _line(self) -> Question:
         step, poured = self._step(), bool(self.hand.state.run(FILL).started)
@@ -210,9 +209,8 @@ class Pouring:
     def _warmth(self, rest: str) -> Deed:
         at = parse(rest, Quantity.TEMPERATURE, usual=self.hand.degrees)
 
-        def do() -> str:
+        def do() -> None:
             self.hand.at = at
-            return ""
 
         return Deed(told=f"what is added from now on has {show(at.si, Quantity.TEMPERATURE)}", do=do)
 

@@ -91,9 +91,8 @@ class CableForm:
         def read(text: str) -> Deed:
             line = read_cable(text)
 
-            def do() -> str:
+            def do() -> None:
                 self.line = line
-                return ""
 
             return Deed(told=line.told, do=do)
 
@@ -130,9 +129,8 @@ class CableForm:
     def _ends(self) -> Question:
         word = one_word("unplugged", "yes")
 
-        def do() -> str:
+        def do() -> None:
             self.unplugged = True
-            return ""
 
         def read(text: str) -> Deed:
             if text.strip().casefold() in ("no", "plugged"):

@@ -199,7 +199,7 @@ class CablesRung:
 
         def do() -> str:
             self.wanted, self.hand.chosen = self.name, Rung.CABLES
-            return deed.do()
+            return deed.done()
 
         return replace(deed, do=do)
 
@@ -238,16 +238,14 @@ class CablesRung:
             raise InputError(f"type the cable's name: {listed(self.names)}")
         name = one_of(text, {each: each for each in self.names}, "cable made by hand")
 
-        def do() -> str:
+        def do() -> None:
             self.wanted, self.form = name, None
-            return ""
 
         return Deed(told=f"go to cable {name}", do=do)
 
     def _again(self, cable: Cable) -> Deed:
-        def do() -> str:
+        def do() -> None:
             self.form = CableForm(self.hand, cable.name, cable)
-            return ""
 
         return Deed(told=f"measure {cable.name} again: what was read on it before no longer counts", do=do)
 
@@ -258,10 +256,9 @@ class CablesRung:
         if not left and self.hand.unmended(Rung.CABLES):
             raise InputError(self.hand.unmended(Rung.CABLES))
 
-        def do() -> str:
+        def do() -> None:
             self.wanted = ""
             self.hand.chosen = None
-            return ""
 
         return Deed(told=f"go on to cable {left[0]}" if left else "go on to the supply alone", do=do)
 

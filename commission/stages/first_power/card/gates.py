@@ -52,9 +52,8 @@ class LockedRung:
             return found
         one_word("go", "yes")(text)
 
-        def do() -> str:
+        def do() -> None:
             self.hand.chosen = None
-            return ""
 
         return Deed(told=f"go to {title}" if title else "go back to an earlier step", do=do, go=stage)
 
@@ -105,7 +104,7 @@ class LadderEnd:
 
         def do() -> str:
             self.hand.asking = ""
-            return other.do()
+            return other.done()
 
         return replace(other, do=do)
 

@@ -68,9 +68,8 @@ class JointsForm:
         if not joints:
             raise InputError("no joint is left; type every joint that can be wet, with commas between")
 
-        def do() -> str:
+        def do() -> None:
             self.joints, self.settled = joints, bool(word)
-            return ""
 
         number = "1 joint" if len(joints) == 1 else f"{len(joints)} joints"
         return Deed(told=f"{number} to watch: {', '.join(joints)}", do=do)

@@ -101,7 +101,7 @@ class SupplyRung:
         deed = rails_file_deed(self.hand, named_file(text, "a table of voltages: plug, rail, voltage [V]"))
 
         def do() -> str:
-            done = deed.do()
+            done = deed.done()
             self.hand.chosen = Rung.SUPPLY
             return done
 
@@ -153,9 +153,8 @@ class SupplyRung:
         if not hand.passed(Rung.SUPPLY):
             raise InputError(f"the voltages have not passed; type a plug, such as {EXAMPLE}, or end")
 
-        def do() -> str:
+        def do() -> None:
             hand.chosen, hand.beyond_supply = None, True
-            return ""
 
         return Deed(told="every plug was read: go on to the pump", do=do)
 

@@ -43,9 +43,8 @@ class SupplyForm:
         def read(text: str) -> Deed:
             name, revision = read_supply(text)
 
-            def do() -> str:
+            def do() -> None:
                 self.draft = name, revision
-                return ""
 
             return Deed(told=f'supply "{name}", judged by the windows of {revision}', do=do)
 

@@ -40,9 +40,8 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
         watched = known if joints is None else edited(joints, known)
         job.print_cautions(hand, When.BEFORE_POWER, When.SUPPLY_ALONE, When.BEFORE_PUMP)
 
-        def do() -> str:
+        def do() -> None:
             hand.work.start_pump(job.build_id, watched)
-            return ""
 
         job.do(Deed(told=f"the leak watch begins now; watched: {', '.join(watched)}", do=do))
 
@@ -105,9 +104,8 @@ def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None
     with recording(build, as_json=as_json) as job:
         hand, (level, noise) = _hand(job), read_state(line)
 
-        def do() -> str:
+        def do() -> None:
             hand.work.end_watch(job.build_id, level=level, noise=noise)
-            return ""
 
         job.do(Deed(told=f"the pump is off; level {level}, {noise}", do=do))
         hand.refresh()

@@ -179,15 +179,14 @@ class After:
         )
 
     def _search_deed(self) -> Deed:
-        def do() -> str:
+        def do() -> None:
             self.raising = False
-            return self.searching.ask()
+            self.searching.ask()
 
         return Deed(told="part the loop off to find it", do=do)
 
-    def _at_place(self, place: str) -> str:
+    def _at_place(self, place: str) -> None:
         self.where = place
-        return ""
 
     def _which_part(self) -> Question:
         parts = {part.part_id: part.name for part in self.hand.state.parts}
@@ -212,9 +211,8 @@ class After:
             proposal="none",
         )
 
-    def _at_part(self, part_id: str | None, spot: str = "") -> str:
+    def _at_part(self, part_id: str | None, spot: str = "") -> None:
         self.part_id, self.part_asked, self.spot = part_id, True, spot
-        return ""
 
     def _what(self) -> Question:
         return asked_once(
@@ -233,7 +231,7 @@ class After:
         hint = "such as: new seal, greased, screwed home by hand; only the retest shows whether it worked"
         return ask_cure(finding, hint, partial(self.hand.book.work(Mishaps).repaired, self.hand.build_id))
 
-    def _write_down(self) -> str:
+    def _write_down(self) -> None:
         """Go on to what was found, with the place known where the search has named a part or the rig."""
         found = "" if self.judged.search is None else self.judged.search.found
         self.raising = True
@@ -246,11 +244,9 @@ class After:
             self.where, self.part_asked = ("rig" if found == RIG else "part"), True
         elif found:
             self.spot, self.part_asked = found, True
-        return ""
 
-    def _raise(self) -> str:
+    def _raise(self) -> None:
         self.raising = True
-        return ""
 
     def _next(self) -> Question:
         passed = self.outcome is Outcome.PASS and self.judged.stale_by is None

@@ -108,9 +108,8 @@ class Before:
         held = self.hand.state.coolant_m3
         what = f"{volume(held)} of coolant is" if held > 0 else "coolant is"
 
-        def dry() -> str:
+        def dry() -> None:
             self.dry_after = self._last_wetted
-            return ""
 
         def deed(text: str) -> Deed:
             if text.strip().casefold() != "dry":

@@ -185,17 +185,14 @@ class Planning:
 
     # --- questions -------------------------------------------------------------------------------------------
 
-    def _take_volume(self, loop: LoopVolume) -> str:
+    def _take_volume(self, loop: LoopVolume) -> None:
         self.hand.volume_draft, self.typed_volume = loop, ""
-        return ""
 
-    def _keep_typed(self, text: str) -> str:
+    def _keep_typed(self, text: str) -> None:
         self.typed_volume = text
-        return ""
 
-    def _open(self, form: InstrumentForm | VolumeForm) -> str:
+    def _open(self, form: InstrumentForm | VolumeForm) -> None:
         self.form = form
-        return ""
 
     def _volume(self) -> Question:
         loop = self.hand.state.tested_volume
@@ -274,10 +271,9 @@ class Planning:
         self.hand.plan_open, self.hand.plan_draft = False, None
         return "the plan of the hold"
 
-    def _change(self, new: HoldPlan, typed: frozenset[str]) -> str:
+    def _change(self, new: HoldPlan, typed: frozenset[str]) -> None:
         self.typed = typed
         self.hand.plan_draft = new
-        return ""
 
     def _form_for(self, text: str) -> InstrumentForm | VolumeForm | None:
         word, rest = command(text, hold_plan.WORDS)

@@ -31,7 +31,7 @@ class Searching:
         Goes on to write down what was found; returns what is said of it.
     """
 
-    def __init__(self, hand: "HoldAtHand", write_down: "Callable[[], str]") -> None:
+    def __init__(self, hand: "HoldAtHand", write_down: "Callable[[], None]") -> None:
         self.hand = hand
         self.write_down = write_down
         self.asked = False
@@ -42,10 +42,9 @@ class Searching:
         """The search of the hold that was judged last; None where none was begun."""
         return searched(self.hand).search
 
-    def ask(self) -> str:
+    def ask(self) -> None:
         """Ask for the suspects; nothing is recorded yet, and there is nothing to say."""
         self.asked = True
-        return ""
 
     def question(self) -> Question | None:
         """Return what the search asks now; None where it is not on, or what was found is written down next."""
@@ -61,7 +60,7 @@ class Searching:
             begun = begin_deed(self.hand, text)
 
             def do() -> str:
-                said = begun.do()
+                said = begun.done()
                 self.asked = False
                 return said
 
@@ -122,5 +121,5 @@ def next_of(hand: "HoldAtHand") -> tuple[Search | None, str]:
         return search, "vent, and type what the gauge shows"
     if search is not None and search.pumped is None and not search.next_cut:
         return search, f'left: {left_text(search)}. "commission hold-defect" writes it down'
-    asked = Searching(hand, str).question()
+    asked = Searching(hand, lambda: None).question()
     return search, "" if asked is None else asked.prompt.ask

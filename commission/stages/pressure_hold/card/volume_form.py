@@ -172,10 +172,9 @@ class VolumeForm:
         faces = faces_text(self._instrument(kind)) if kind else ""
         return worded(f"such as {ask.hint}" if ask.hint[:1].isdecimal() else ask.hint) + faces
 
-    def _take(self, value: Measured, u: float) -> str:
+    def _take(self, value: Measured, u: float) -> None:
         self.typed.append(value)
         self.u.append(u)
-        return ""
 
     def _reader(self, ask: Ask) -> Callable[[str], tuple[Measured, float]]:
         gauge = self._instrument(InstrumentKind.GAUGE)

@@ -46,7 +46,7 @@ def says_how_known(text: str) -> bool:
     return known is not None or parse_with_uncertainty(figure, Quantity.VOLUME)[1] is not None
 
 
-def known_question(typed: str, take: Callable[[LoopVolume], str]) -> Question:
+def known_question(typed: str, take: Callable[[LoopVolume], None]) -> Question:
     """Ask how a volume is known that was typed without saying so."""
 
     def read(text: str) -> Deed:
