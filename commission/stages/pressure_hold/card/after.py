@@ -235,9 +235,9 @@ class After:
         """Go on to what was found, with the place known where the search has named a part or the rig."""
         found = "" if self.judged.search is None else self.judged.search.found
         self.raising = True
-        return self._at_suspect(found)
+        self._at_suspect(found)
 
-    def _at_suspect(self, found: str) -> str:
+    def _at_suspect(self, found: str) -> None:
         """Take a suspect of the search as the place: a part of the sheet, the rig, or a joint in its own words."""
         self.part_id = next((part.part_id for part in self.hand.state.parts if part.name == found), None)
         if self.part_id is not None or found == RIG:
