@@ -6,8 +6,9 @@ import threading
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING
 
-from commission.base.errors import CommissionError
+from commission.base.errors import CommissionError, InputError
 from commission.base.frozen import Frozen
+from commission.bench.deed import Deed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -122,3 +123,61 @@ def gauge_lines(instrument: Instrument, heading: str, every_s: float) -> Callabl
             yield f"{','.join(row)}\n".encode()
 
     return source
+
+
+class LiveRows:
+    """Takes what comes by itself into what goes on, each row stored at the time of its arrival."""
+
+    def __init__(self) -> None:
+        self.told = ""
+        """What was told last of the source or of a row; empty where all is well."""
+        self._feed: LiveFeed | None = None
+
+    @property
+    def on(self) -> bool:
+        """Whether anything is read by itself."""
+        return self._feed is not None
+
+    def ending(self, told: str, nothing: str) -> Deed:
+        """Return what ending it does; raises with ``nothing`` where nothing is read."""
+        if not self.on:
+            raise InputError(nothing)
+        return Deed(told=told, do=self.ended)
+
+    def ended(self) -> str:
+        """End it, and return what is to be typed then."""
+        self.end()
+        return "type the readings"
+
+    def end(self) -> None:
+        """Let the source go."""
+        if self._feed is not None:
+            self._feed.stop()
+        self._feed = None
+
+    def take(self) -> bool:
+        """Store what came; return whether there is anything new to show."""
+        feed, new = self._feed, False
+        for arrived in () if feed is None else feed.take():
+            new = True
+            if arrived.told:
+                self.told = arrived.told
+            else:
+                self.store(arrived)
+            if arrived.ended:
+                self.end()
+        return new
+
+    def store(self, arrived: Arrived) -> None:
+        """Store a row, or say why it is none; the header row comes first."""
+        raise NotImplementedError
+
+    def remark(self) -> str:
+        """Return how it stands, in a sentence; empty where nothing is read and nothing is told."""
+        if self._feed is None:
+            return self.told and f"Read no longer: {self.told}."
+        return self.standing(self._feed.name)
+
+    def standing(self, name: str) -> str:
+        """Return how it stands while it is read, in a sentence."""
+        raise NotImplementedError

@@ -1,17 +1,9 @@
-"""What a calculator answers: one JSON object on one line, or why these figures give none."""
+"""Why a calculator gives no answer."""
 
-import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from msgspec import to_builtins
-
 from commission.base.errors import InputError
-
-
-def answer_line(answer: object) -> str:
-    """Return an answer, made of named fields, as one JSON object on one line, in ASCII."""
-    return json.dumps(answer, default=to_builtins, ensure_ascii=True, allow_nan=False)
 
 
 @contextmanager

@@ -6,9 +6,9 @@ import click
 
 from commission.base.errors import InputError
 from commission.bench.build_facts import rung_text
+from commission.bench.json_line import json_line
 from commission.bench.moment import moment
 from commission.record.unknown import unknown_text
-from commission.shell.answer import answer_line
 from commission.shell.builds_json import BuildsTold, build_told
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
@@ -47,7 +47,7 @@ def list_builds(page: int, everything: bool, *, as_json: bool) -> None:
         if as_json:
             told = tuple(build_told(book, row) for row in rows)
             pages = 1 if everything else pages
-            say(answer_line(BuildsTold(builds=told, count=count, page=page, pages=pages)))
+            say(json_line(BuildsTold(builds=told, count=count, page=page, pages=pages)))
             return
         for row in rows:
             state = book.build(row.build_id)

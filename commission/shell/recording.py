@@ -9,7 +9,7 @@ import click
 
 from commission.base.errors import FileError, NotAllowed
 from commission.base.frozen import Frozen
-from commission.shell.answer import answer_line
+from commission.bench.json_line import json_line
 from commission.shell.console import say, tell
 from commission.shell.day_type import At, MomentType
 from commission.shell.options import logbook, opened_logbook, refuse_read_only
@@ -187,7 +187,7 @@ class Recording:
             reasons=tuple(self._reasons),
             remarks=tuple(self._remarks),
         )
-        say(answer_line(told))
+        say(json_line(told))
 
     def _caution(self, text: str) -> None:
         if not tell(f"caution: {text}"):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
+from commission.bench.json_line import json_line
 from commission.bench.rests import rest_lines, rests
-from commission.shell.answer import answer_line
 from commission.shell.console import say
 from commission.shell.groups import job_here
 
@@ -28,7 +28,7 @@ def rests_on(*, as_json: bool) -> None:
     job = job_here()
     table = rests(job.registry(), load_procedure(job.procedure()))
     if as_json:
-        say(answer_line(table))
+        say(json_line(table))
         return
     for line in rest_lines(table):
         say(line)

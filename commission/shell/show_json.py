@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
 from commission.bench.card import Raw
-from commission.shell.answer import answer_line
+from commission.bench.json_line import json_line
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -34,7 +34,7 @@ class ShownBuild(Frozen):
 
 def show_line(facts: Iterable[Fact]) -> str:
     """Return the facts of a build as one JSON object on one line, in ASCII."""
-    return answer_line(ShownBuild(facts=tuple(map(_fact, facts))))
+    return json_line(ShownBuild(facts=tuple(map(_fact, facts))))
 
 
 def _fact(fact: Fact) -> ShownFact:

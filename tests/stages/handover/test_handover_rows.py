@@ -107,9 +107,9 @@ def test_days_are_those_of_the_calendar() -> None:
 
 
 def _plain(answer: DueAnswer) -> object:
-    from commission.shell.answer import answer_line
+    from commission.bench.json_line import json_line
 
-    return json.loads(answer_line(answer))
+    return json.loads(json_line(answer))
 
 
 def test_the_schema_file_is_what_the_types_say() -> None:

@@ -13,8 +13,9 @@ import jsonschema
 import pytest
 
 from commission.base.verdict import Outcome
+from commission.bench.json_line import json_line
 from commission.stages.pressure_hold.model import HoldVerdict, LeakRate
-from commission.stages.pressure_hold.rows.hold_json import JudgedFile, json_line, judged_file
+from commission.stages.pressure_hold.rows.hold_json import JudgedFile, judged_file
 from tests.json_schema import schema_of
 from tests.make_sample_logs import BENCHES, FOLDER
 from tests.shell.running import called

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line, in_words
+from commission.bench.json_line import json_line
+from commission.shell.answer import in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
 from commission.shell.renamed import renamed
@@ -50,7 +51,7 @@ def bleed(amounts: tuple[Measured, ...], reading: float, as_json: bool) -> None:
     if tail.low_m3 is not None and tail.best_m3 is not None and tail.high_m3 is not None:
         remaining = Remaining(low=tail.low_m3, best=tail.best_m3, high=tail.high_m3)
     answer = BleedAnswer(remaining_m3=remaining, state=tail.state, ratio=tail.ratio, used=tail.used)
-    for line in [answer_line(answer)] if as_json else _bleed_lines(answer, tail):
+    for line in [json_line(answer)] if as_json else _bleed_lines(answer, tail):
         say(line)
 
 

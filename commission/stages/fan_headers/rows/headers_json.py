@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from datetime import datetime
 from typing import TYPE_CHECKING
-
-from msgspec import to_builtins
 
 from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
@@ -267,8 +264,3 @@ class SeatsTeller:
 
     def _when(self, at_ms: int, seq: int) -> str:
         return rfc3339(at_ms, self._entries[seq].mark.offset_min)
-
-
-def seats_line(told: SeatsTold) -> str:
-    """Return the object on one line, in ASCII."""
-    return json.dumps(told, default=to_builtins, ensure_ascii=True, allow_nan=False)

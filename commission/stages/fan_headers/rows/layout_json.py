@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from enum import StrEnum
 from typing import TYPE_CHECKING
-
-from msgspec import to_builtins
 
 from commission.base.frozen import Frozen
 from commission.stages.fan_headers.model.layout import Change, Rule
@@ -151,8 +148,3 @@ def one_layout(layout: Layout) -> OneLayout:
             for load in layout.loads
         },
     )
-
-
-def layout_line(told: LayoutTold) -> str:
-    """Return the object on one line, in ASCII."""
-    return json.dumps(told, default=to_builtins, ensure_ascii=True, allow_nan=False)

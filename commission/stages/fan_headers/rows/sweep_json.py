@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING
-
-from msgspec import to_builtins
 
 from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
@@ -116,8 +113,3 @@ def stall_of(verdict: SweepVerdict) -> str | None:
     if stops.stop_pct is None or stops.runs_pct is None:
         return None
     return f"stalls below {stops.runs_pct:g} %"
-
-
-def sweep_line(judged: JudgedSweep) -> str:
-    """Return the object on one line, in ASCII, so that no character of a file's name reaches a terminal raw."""
-    return json.dumps(judged, default=to_builtins, ensure_ascii=True, allow_nan=False)

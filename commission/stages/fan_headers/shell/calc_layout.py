@@ -58,9 +58,10 @@ def layout(context: click.Context, /, file: str, as_json: bool) -> None:
     Example:
       commission calc layout board.toml
     """
+    from commission.bench.json_line import json_line
     from commission.stages.fan_headers.files.layout_toml import read_layout_file
     from commission.stages.fan_headers.judge.layout import best_layout
-    from commission.stages.fan_headers.rows.layout_json import layout_line, layout_told
+    from commission.stages.fan_headers.rows.layout_json import layout_told
 
     try:
         problem = read_layout_file(Path(file))
@@ -68,7 +69,7 @@ def layout(context: click.Context, /, file: str, as_json: bool) -> None:
         complain(f"{file}: {error}")
         context.exit(USAGE)
     told = layout_told(best_layout(problem), sentence)
-    for line in [layout_line(told)] if as_json else _lines(told):
+    for line in [json_line(told)] if as_json else _lines(told):
         say(line)
 
 

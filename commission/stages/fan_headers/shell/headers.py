@@ -54,7 +54,8 @@ def headers(build: str, at: At | None, path: Path | None, *, as_json: bool, as_m
         raise click.UsageError("--map is a sheet of how it is now; leave --date and --json out")
     if path is not None and not as_map:
         raise click.UsageError("-o is for the sheet; give --map too")
-    from commission.stages.fan_headers.rows.headers_json import plain_time, seats_line
+    from commission.bench.json_line import json_line
+    from commission.stages.fan_headers.rows.headers_json import plain_time
     from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 
     with opened_logbook(read_only=True) as opened:
@@ -66,7 +67,7 @@ def headers(build: str, at: At | None, path: Path | None, *, as_json: bool, as_m
         seats = seats_of(book, state, None if at is None else (at.ms, at.offset_min))
         told = seats.told
         if as_json:
-            say(seats_line(told))
+            say(json_line(told))
             return
         say(f"build: {told.build}")
         if told.at is not None:

@@ -82,9 +82,10 @@ def judge_sweep(
         verdict, setup, notes = judged_sweep_file(file, nameplate_rpm, pump=pump, columns=named)
         if not as_json:
             return verdict.outcome, _lines(file, verdict, setup, notes)
-        from commission.stages.fan_headers.rows.sweep_json import judged_sweep, sweep_line
+        from commission.bench.json_line import json_line
+        from commission.stages.fan_headers.rows.sweep_json import judged_sweep
 
-        return verdict.outcome, [sweep_line(judged_sweep(file, verdict, sentence, notes))]
+        return verdict.outcome, [json_line(judged_sweep(file, verdict, sentence, notes))]
 
     named = asked_columns()
     judge_files(context, files, judge_one, as_json=as_json)

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line, in_words
+from commission.bench.json_line import json_line
+from commission.shell.answer import in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
 from commission.shell.renamed import renamed
@@ -64,7 +65,7 @@ def coolant(
         mass_fraction=share,
         volume_m3=found.volume_m3,
     )
-    for line in [answer_line(answer)] if as_json else _coolant_lines(answer):
+    for line in [json_line(answer)] if as_json else _coolant_lines(answer):
         say(line)
 
 
@@ -144,7 +145,7 @@ def mix(
             mass_fraction=wanted,
             freezing_k=freezing_point(GLYCOL_OF[base], wanted),
         )
-    for line in [answer_line(answer)] if as_json else _mix_lines(answer):
+    for line in [json_line(answer)] if as_json else _mix_lines(answer):
         say(line)
 
 

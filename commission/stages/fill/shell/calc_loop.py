@@ -8,7 +8,8 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line, in_words
+from commission.bench.json_line import json_line
+from commission.shell.answer import in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.shell.renamed import renamed
@@ -75,14 +76,14 @@ def headspace(
     needed = report.needed_m3
     if report.gauge_pa is None:
         problem = HeadspaceError(error=reasons[0], headspace_needed_m3=needed, reasons=reasons[1:])
-        lines = [answer_line(problem)] if as_json else [f"error: {reasons[0]}"]
+        lines = [json_line(problem)] if as_json else [f"error: {reasons[0]}"]
     else:
         answer = HeadspaceAnswer(gauge_pa=report.gauge_pa, headspace_needed_m3=needed, reasons=reasons)
         plain = [
             f"pressure when warm: {shown(report.gauge_pa, Quantity.GAUGE_PRESSURE)} gauge",
             f"reason: {reasons[0]}",
         ]
-        lines = [answer_line(answer)] if as_json else plain
+        lines = [json_line(answer)] if as_json else plain
     for line in lines:
         say(line)
     if not as_json and more["rating"] is not None:
@@ -148,7 +149,7 @@ def volume(stroke: Uncertain, strokes: int, rise: Uncertain, barometer: Uncertai
         )
     answer = VolumeAnswer(volume_m3=found.value, u_volume_m3=found.u, assumed=tuple(assumed))
     if as_json:
-        say(answer_line(answer))
+        say(json_line(answer))
         return
     say(f"volume: {shown(found.value, Quantity.VOLUME)}, standard uncertainty {shown(found.u, Quantity.VOLUME)}")
     for sentence in assumed:

@@ -1,13 +1,13 @@
 """The fill in the log: bottles, pours and everything else that moves coolant, and what the total proves."""
 
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.errors import NotAllowed, UnknownName
 from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
+from commission.bench.deed import in_words
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState
@@ -87,7 +87,7 @@ class Fills(StageWork):
             If the name is taken.
         """
         check_bottle(bottle)
-        with _readable():
+        with in_words():
             liquid_of(bottle)
         if any(other.name.casefold() == bottle.name.casefold() for other in self.bottles):
             raise NotAllowed(f'there is a bottle "{bottle.name}" already; give this one another name')
@@ -223,7 +223,7 @@ class Fills(StageWork):
         """
         from commission.stages.fill.judge.level import check_reservoir
 
-        with _readable():
+        with in_words():
             check_reservoir(reservoir)
         return self.book.record(build_id, ReservoirDescribed(reservoir=reservoir))
 
@@ -244,7 +244,7 @@ class Fills(StageWork):
         kept = state.of(FillState)
         if kept.reservoir is None:
             raise NotAllowed("the reservoir was not described; type its inner diameter and height first")
-        with _readable():
+        with in_words():
             content_below(kept.reservoir, level.si)
             if coolant is not None and kept.moves:
                 check_temperature(self.liquid_in(state), coolant.si)
@@ -274,7 +274,7 @@ class Fills(StageWork):
 
     def headspace(self, state: BuildState) -> HeadspaceReport | None:
         """Judge the air above the last level; None where reservoir, level or coolant are not known."""
-        with _readable():
+        with in_words():
             return headspace_report(self.stage(state), state)
 
     def steps_open(self, state: BuildState) -> tuple[str, ...]:
@@ -362,12 +362,3 @@ def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Eva
             f"{_ml(dose.volume_m3)} are more than the {_ml(held)} in the loop "
             "as logged. Check the amount, or add the missing one"
         )
-
-
-@contextmanager
-def _readable() -> Iterator[None]:
-    """Turn a refusal of physics into one that a person is shown."""
-    try:
-        yield
-    except ValueError as error:
-        raise InputError(str(error)) from None

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING
-
-from msgspec import to_builtins
 
 from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
@@ -110,8 +107,3 @@ def _rail(row: RailRow) -> JudgedRail:
         source=window.source,
         outcome=row.outcome,
     )
-
-
-def rails_line(judged: JudgedRails) -> str:
-    """Return the object on one line, in ASCII, so that no character of a file's name reaches a terminal raw."""
-    return json.dumps(judged, default=to_builtins, ensure_ascii=True, allow_nan=False)

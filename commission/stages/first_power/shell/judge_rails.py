@@ -54,10 +54,11 @@ def judge_rails(context: click.Context, /, files: tuple[str, ...], revision: str
         verdict, error_v, notes = judged_rails_file(file, asked, named)
         if not as_json:
             return verdict.outcome, _lines(file, verdict, error_v, notes)
-        from commission.stages.first_power.rows.rails_json import judged_rails, rails_line
+        from commission.bench.json_line import json_line
+        from commission.stages.first_power.rows.rails_json import judged_rails
 
         told = judged_rails(file, verdict, sentence, meter_error_v=error_v, notes=notes)
-        return verdict.outcome, [rails_line(told)]
+        return verdict.outcome, [json_line(told)]
 
     named = asked_columns()
     judge_files(context, files, judge_one, as_json=as_json)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from commission.shell.answer import answer_line
+from commission.bench.json_line import json_line
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
 
@@ -33,7 +33,7 @@ def due(context: click.Context, within: str | None, *, as_json: bool) -> None:
     with opened_logbook(read_only=True) as opened:
         found = due_told(opened.book, within_s)
     if as_json:
-        say(answer_line(found))
+        say(json_line(found))
     elif not found.due:
         say("due: nothing")
     else:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError, InputError
 from commission.bench.deed import Deed
-from commission.bench.live_feed import LiveFeed, gauge_lines
+from commission.bench.live_feed import LiveFeed, LiveRows, gauge_lines
 from commission.bench.live_rows import EVERY_S, live_instrument
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.pressure_hold.files.placed import Already, Places
@@ -21,23 +21,16 @@ HEADED = {InstrumentKind.GAUGE: "gauge", InstrumentKind.ABSOLUTE_GAUGE: "absolut
 """Gauges that a hold is read with, and how their column is headed."""
 
 
-class LiveHold:
+class LiveHold(LiveRows):
     """Takes the rows of a gauge into the running hold, each stored at the time of its arrival."""
 
     def __init__(self, hand: HoldAtHand) -> None:
+        super().__init__()
         self.hand = hand
-        self.told = ""
-        """What was told last of the port or of a row; empty where all is well."""
         self.stored = 0
         """Rows that were stored since it was begun."""
-        self._feed: LiveFeed | None = None
         self._stream = HoldStream()
         self._places: Places | None = None
-
-    @property
-    def on(self) -> bool:
-        """Whether a gauge is read."""
-        return self._feed is not None
 
     @property
     def offered(self) -> str:
@@ -64,38 +57,24 @@ class LiveHold:
 
     def end_deed(self) -> Deed:
         """Return what ending it does; raises where nothing is read."""
-        if not self.on:
-            raise InputError("no gauge is read live; type live and its name first")
-        return Deed(told="read no gauge from now on; readings are typed", do=self._ended)
+        return self.ending(
+            "read no gauge from now on; readings are typed", "no gauge is read live; type live and its name first"
+        )
 
-    def _ended(self) -> str:
+    def ended(self) -> str:
+        """End it, and return how many rows came."""
         self.end()
         return f"{self.stored} rows were stored; type the readings"
 
     def end(self) -> None:
         """Let the port go, and seal what came."""
-        if self._feed is None:
-            return
-        self._feed.stop()
-        self._feed = None
-        if self.stored:
+        was_on = self.on
+        super().end()
+        if was_on and self.stored:
             with suppress(CommissionError):  # the logbook may be let go already: then they stay a tail without a seal
                 self.hand.work.seal_stream(self.hand.build_id)
 
-    def take(self) -> bool:
-        """Store what came; return whether there is anything new to show."""
-        feed, new = self._feed, False
-        for arrived in () if feed is None else feed.take():
-            new = True
-            if arrived.told:
-                self.told = arrived.told
-            else:
-                self._take(arrived)
-            if arrived.ended:
-                self.end()
-        return new
-
-    def _take(self, arrived: Arrived) -> None:
+    def store(self, arrived: Arrived) -> None:
         """Store a row, or say why it is none; the header row comes first."""
         try:
             row = self._stream.push(arrived.line)
@@ -116,9 +95,7 @@ class LiveHold:
     def _tell(self, told: str) -> None:
         self.told = told
 
-    def remark(self) -> str:
-        """Return how it stands, in a sentence; empty where nothing is read and nothing is told."""
-        if self._feed is None:
-            return self.told and f"Read no longer: {self.told}."
+    def standing(self, name: str) -> str:
+        """Return how the gauge stands, and what it gave."""
         told = self.told or ("waits for its first line" if not self.stored else "well")
-        return f"{self._feed.name} is read live, {self.stored} rows stored: {told}."
+        return f"{name} is read live, {self.stored} rows stored: {told}."

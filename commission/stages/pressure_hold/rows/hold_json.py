@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import math
 from typing import TYPE_CHECKING
-
-from msgspec import to_builtins
 
 from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
@@ -74,11 +71,6 @@ def judged_file(file: str, verdict: HoldVerdict, reasons: Iterable[str]) -> Judg
         blind_s=_finite(verdict.blind_s),
         reasons=tuple(reasons),
     )
-
-
-def json_line(judged: JudgedFile) -> str:
-    """Return the object on one line, in ASCII, so that no character of a file's name reaches a terminal raw."""
-    return json.dumps(judged, default=to_builtins, ensure_ascii=True, allow_nan=False)
 
 
 def _finite(value: float | None) -> float | None:

@@ -126,7 +126,8 @@ def _judged_file(file: str, asked: Asked, columns: str, *, as_json: bool) -> tup
         return verdict.outcome, verdict_lines(
             verdict, basis.plan, about=_about(file, basis, columns), assumed=basis.assumed
         )
-    from commission.stages.pressure_hold.rows.hold_json import json_line, judged_file
+    from commission.bench.json_line import json_line
+    from commission.stages.pressure_hold.rows.hold_json import judged_file
     from commission.stages.pressure_hold.rows.verdict import reasons_of, usual_units
 
     reasons = (

@@ -8,7 +8,7 @@ from commission.base.clock import elapsed_between
 from commission.base.errors import CommissionError, InputError
 from commission.bench.ask import command
 from commission.bench.deed import Deed
-from commission.bench.live_feed import LiveFeed, gauge_lines
+from commission.bench.live_feed import LiveFeed, LiveRows, gauge_lines
 from commission.bench.live_rows import live_instrument
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.thermal_soak.files.live_table import EVERY_S, LiveTable
@@ -25,22 +25,15 @@ BOARD = "board warm=T1, air=T2, component cpu=Tctl"
 """How the board is chosen: which of its sensors is what."""
 
 
-class LiveSoak:
+class LiveSoak(LiveRows):
     """Takes readings that come by themselves, each stored at the time of its arrival."""
 
     def __init__(self, hand: StageAtHand[Soaks]) -> None:
+        super().__init__()
         self.hand = hand
-        self.told = ""
-        """What was told last of the source or of a row; empty where all is well."""
         self.last = ""
         """The last reading that was stored."""
-        self._feed: LiveFeed | None = None
         self._table: LiveTable | None = None
-
-    @property
-    def on(self) -> bool:
-        """Whether anything is read by itself."""
-        return self._feed is not None
 
     def begin_deed(self, text: str) -> Deed:
         """Return what reading the board or a thermometer does; raises where it cannot be meant."""
@@ -72,34 +65,11 @@ class LiveSoak:
 
     def end_deed(self) -> Deed:
         """Return what ending it does; raises where nothing is read."""
-        if not self.on:
-            raise InputError("nothing is read live; type live first")
-        return Deed(told="read nothing by itself from now on; readings are typed", do=self._ended)
+        return self.ending(
+            "read nothing by itself from now on; readings are typed", "nothing is read live; type live first"
+        )
 
-    def _ended(self) -> str:
-        self.end()
-        return "type the readings"
-
-    def end(self) -> None:
-        """Let the source go."""
-        if self._feed is not None:
-            self._feed.stop()
-        self._feed = None
-
-    def take(self) -> bool:
-        """Store what came; return whether there is anything new to show."""
-        feed, new = self._feed, False
-        for arrived in () if feed is None else feed.take():
-            new = True
-            if arrived.told:
-                self.told = arrived.told
-            else:
-                self._take(arrived)
-            if arrived.ended:
-                self.end()
-        return new
-
-    def _take(self, arrived: Arrived) -> None:
+    def store(self, arrived: Arrived) -> None:
         """Store a row, or say why it is none; the header row comes first."""
         try:
             if self._table is None:
@@ -117,12 +87,10 @@ class LiveSoak:
             return
         self.told, self.last = "", reading_text(reading)
 
-    def remark(self) -> str:
-        """Return how it stands, in a sentence; empty where nothing is read and nothing is told."""
-        if self._feed is None:
-            return self.told and f"Read no longer: {self.told}."
+    def standing(self, name: str) -> str:
+        """Return how the source stands, and what it gave last."""
         said = self.told or (f"last {self.last}" if self.last else "waits for its first line")
-        return f"{self._feed.name[0].upper()}{self._feed.name[1:]} is read live: {said}."
+        return f"{name[0].upper()}{name[1:]} is read live: {said}."
 
 
 def _board_source(names: str) -> Callable[[Reader], Iterator[bytes]]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import click
 
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line, in_words
+from commission.bench.json_line import json_line
+from commission.shell.answer import in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import QuantityType
 from commission.shell.shown import shown
@@ -51,7 +52,7 @@ def heat(flow: float, warm_k: float, cool_k: float, base: str, u_each: float, u_
         found = heat_carried(flow, warm_k, cool_k, plan.base, plan.mass_fraction)
         answer = HeatAnswer(heat_w=found, u_heat_w=u_heat_carried(found, warm_k - cool_k, u_each, u_flow))
     if as_json:
-        say(answer_line(answer))
+        say(json_line(answer))
         return
     say(f"heat: {shown(answer.heat_w, Quantity.POWER)}")
     say(f"standard uncertainty: {shown(answer.u_heat_w, Quantity.POWER)}")

@@ -48,10 +48,10 @@ def judge_soak(context: click.Context, /, files: tuple[str, ...], coolant: str |
         verdict = judged_soak_file(file, coolant, named)
         if not as_json:
             return verdict.outcome, _lines(file, named, verdict)
-        from commission.shell.answer import answer_line
+        from commission.bench.json_line import json_line
         from commission.stages.thermal_soak.rows.soak_json import judged_soak
 
-        return verdict.outcome, [answer_line(judged_soak(file, verdict, sentence))]
+        return verdict.outcome, [json_line(judged_soak(file, verdict, sentence))]
 
     named = asked_columns()
     judge_files(context, files, judge_one, as_json=as_json)
