@@ -9,6 +9,7 @@ from commission.bench.card import CardContent, CautionLine, CautionMark
 from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text
 from commission.bench.deed import Deed
 from commission.bench.needs import turn
+from commission.bench.past import PastLines
 from commission.bench.undo import Undo
 from commission.procedure.model import Caution, When
 from commission.record.ladder import StageState, StageWord
@@ -46,14 +47,19 @@ class StageAtHand(Generic[W]):
         self.head = -1
         """Number of the last entry when it was read."""
         self._undo = Undo(self)
+        self._past = PastLines(book)
         self.refresh()
 
     def with_undo(self, question: Question | None) -> Question | None:
-        """Return what is asked, with ``undo`` among its answers; or why an entry is withdrawn, where that is asked."""
-        return self._undo.over(question)
+        """Return what is asked, with ``undo`` among its answers; or why an entry is withdrawn, where that is asked.
+
+        Any answer may stand behind a time: it was done then, and is written up now.
+        """
+        return self._past.over(self._undo.over(question))
 
     def leave_undo(self) -> bool:
         """Leave the question why an entry is withdrawn; return whether it was asked."""
+        self._past.leave()
         return self._undo.back()
 
     def refresh(self) -> None:

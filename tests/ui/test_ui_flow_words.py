@@ -8,12 +8,12 @@ from commission.bench.figures import energy
 from commission.bench.instrument import typed as instrument_draft
 from commission.bench.last_entry import reason_of
 from commission.bench.names import free_name
+from commission.bench.past import seen_at
 from commission.procedure.load import default_toml, load_procedure
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, PartKind
 from commission.stages.build_sheet.typed import changed, draft_from, materials
 from commission.stages.pressure_hold.at_hand import stored_joule
-from commission.stages.pressure_hold.typed.reading import seen_at
 from tests.fakes import START_MS, HandClock
 
 TYPICAL = load_procedure(default_toml()).typical_parts

@@ -274,6 +274,7 @@ class Session:
             self._say(f"{word}: {does}")
         self._say(f"places: {', '.join(sorted(self._walk.places.names))}")
         self._say("on any line: leak, spill, smoke, burst or help! tells what to do first; repaired, once a defect is")
+        self._say("in a stage: at 14:05 before a line says that it was done then; began 14:05, that work began then")
         self._say(f"where a name or a reason is asked, put a point before a word of the program: {MARK}back")
 
     def look_round(self) -> None:

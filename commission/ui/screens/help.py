@@ -20,6 +20,7 @@ KEYS = (
     ("Esc leaves a form, then goes back to the builds · ctrl+p all commands · ctrl+q quits; a hold goes on"),
     "On any line: leak, spill, smoke, burst or help! opens what to do first; repaired, once a defect is.",
     "In every stage: undo withdraws its last entry and asks why; ? lists what may be typed now.",
+    "In every stage: at 14:05 before a line says that it was done then; began 14:05, that work began then.",
     "On any line: units psi fl oz degF shows every amount in these; units alone says in which.",
     "In the line: Enter takes the proposal when it is empty. Comma or point, one unit: 0,5 bar. # starts a note.",
 )

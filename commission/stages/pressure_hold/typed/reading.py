@@ -1,15 +1,11 @@
 """One typed line of readings, understood by the instruments of the plan."""
 
-import re
 from collections.abc import Mapping
-from datetime import timedelta
 
-from commission.base.clock import ClockMark
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
-from commission.base.text import clip
-from commission.bench.figures import faces_text, instrument_step, local_time
+from commission.bench.figures import faces_text, instrument_step
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.units.reading import Field, parse_reading, understood
@@ -18,8 +14,6 @@ from commission.units.show import show
 LOW, HIGH = 0.7, 1.25
 """A bare number outside this share of the reading before is asked about [1]; our choice: no loop loses or gains as
 much between two readings unseen."""
-
-_TIME = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 
 
 class Line(Frozen):
@@ -94,24 +88,6 @@ def example(plan: HoldPlan) -> str:
     if plan.barometer is not None:
         parts.append(_number(101_300.0, plan.barometer))
     return " ".join(parts)
-
-
-def seen_at(text: str, now: ClockMark) -> int:
-    """Return the moment that ``14:05`` means: the last time the bench's clock showed it [ms since 1970 UTC].
-
-    Raises
-    ------
-    InputError
-        If it is no time of day.
-    """
-    found = _TIME.fullmatch(text)
-    if found is None:
-        raise InputError(f"{clip(text)} is no time of day; type such as at 14:05 497.5")
-    here = local_time(now.wall_ms, now.offset_min)
-    moment = here.replace(hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0)
-    if moment > here:
-        moment -= timedelta(days=1)
-    return round(moment.timestamp() * 1000)
 
 
 def _is_gauge(instrument: Instrument) -> bool:

@@ -8,7 +8,8 @@ from commission.bench.ask import some_text
 from commission.bench.deed import Deed
 from commission.bench.figures import clock_time, duration
 from commission.bench.last_entry import LastEntry, latest
-from commission.stages.pressure_hold.typed.reading import Line, example, read_line, seen_at
+from commission.bench.past import seen_at
+from commission.stages.pressure_hold.typed.reading import Line, example, read_line
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
