@@ -96,7 +96,7 @@ class PastLines:
         with book.past.written_up(at_ms, begins=begins):
             then = asked(text)
 
-        def do() -> str:
+        def do() -> str | None:
             before = book.stored
             with book.past.written_up(at_ms, begins=begins):
                 done = then.do()
