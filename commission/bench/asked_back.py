@@ -106,4 +106,4 @@ class AskedBack:
         outcome = ending.close()
         self.back()
         self._hand.again = False
-        return f"the {ending.what} is closed: {outcome.upper()}"
+        return f"the {ending.what} is ended: {outcome.upper()}"

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
-from commission.bench.card import CardContent, CautionLine, CautionMark
+from commission.bench.card import CardContent, CautionLine, CautionMark, VerdictLine
+from commission.bench.card_words import goal_text
 from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text
 from commission.bench.deed import Deed
 from commission.bench.needs import turn
@@ -140,8 +141,13 @@ class StageAtHand(Generic[W]):
             The stage whose cautions they are, where it is another.
         """
         cautions = () if when is None else self.caution_lines(when, in_full=in_full, work=work)
+        runs = self.rung.word is StageWord.RUNNING and not in_full
         return CardContent(
-            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+            proves=self.stage.proves,
+            rests_on=self.rests_text(),
+            cautions=cautions,
+            cautions_open=in_full,
+            verdict=VerdictLine(word="running", text=goal_text(self.stage.proves)) if runs else None,
         )
 
     def step_of(self, step_id: str) -> "Step":
@@ -149,8 +155,9 @@ class StageAtHand(Generic[W]):
         return next(step for step in self.stage.steps if step.id == step_id)
 
     def rests_text(self) -> str:
-        """Return what the stage rests on, with the word of each."""
+        """Return what the stage rests on and has not passed, with the word of each; empty where all has."""
         below = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
+        below = [rung for rung in below if rung.word is not StageWord.PASSED]
         return ", ".join(f"{rung.stage.title.lower()} ({rung.word})" for rung in below)
 
     def caution_text(self, caution: Caution) -> str:
@@ -162,19 +169,21 @@ class StageAtHand(Generic[W]):
     ) -> tuple[CautionLine, ...]:
         """Return the cautions of a moment, of this stage or of another, the one to answer marked; or only the marks.
 
-        Those that were read before, and have not changed, are one line.
+        Those that were read before, and have not changed, are one line. Once all are read the first stays: it is the
+        worst.
         """
         work = work or self.work
         missing = work.missing_cautions(self.state, when)
         folded = {one.caution.id for one in self.folded(when, work)}
-        lines = []
+        lines: list[CautionLine] = []
         for caution in work.cautions(self.state, when):
             mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
             if missing and caution.id == missing[0]:
                 mark = CautionMark.NOW
             if caution.id in folded and mark is CautionMark.OPEN and missing[0] in folded:
                 continue
-            told = "" if not in_full else self.caution_text(caution)
+            stays = not missing and not lines
+            told = self.caution_text(caution) if in_full or stays else ""
             if caution.id in folded and mark is CautionMark.NOW and in_full:
                 told = folded_text(self.folded(when, work), self.book.clock.now())
             lines.append(CautionLine(text=told, mark=mark))

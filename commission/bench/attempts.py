@@ -60,8 +60,8 @@ def stale_since(run: StageRun, text: str = "") -> tuple[str, ...]:
 
 
 def closed_row(run: StageRun, how: str = "") -> tuple[Figure, ...]:
-    """Return when an attempt was closed, for its card; nothing while it goes on."""
-    return () if run.closed is None else (Figure(label="closed", value=clock_time(done_mark(run.closed)), bounds=how),)
+    """Return when an attempt was ended, for its card; nothing while it goes on."""
+    return () if run.closed is None else (Figure(label="ended", value=clock_time(done_mark(run.closed)), bounds=how),)
 
 
 def ended_lines(
@@ -92,8 +92,8 @@ def ended_lines(
 
 
 def closed_text(run: StageRun) -> str:
-    """Return when an attempt was closed and what took away its worth, behind its word; empty while it goes on."""
+    """Return when an attempt was ended and what took away its worth, behind its word; empty while it goes on."""
     if run.closed is None:
         return ""
     stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
-    return f", closed {moment(done_ms(run.closed), run.closed.mark.offset_min)}{stale}"
+    return f", ended {moment(done_ms(run.closed), run.closed.mark.offset_min)}{stale}"

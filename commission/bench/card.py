@@ -89,16 +89,16 @@ def typed_rows(pairs: Iterable[tuple[str, str]]) -> tuple[Figure, ...]:
 class CautionMark(StrEnum):
     """Where a caution stands."""
 
-    OPEN = "open"
+    OPEN = "to read"
     NOW = "now"
-    ANSWERED = "answered"
+    ANSWERED = "read"
 
 
 class CautionLine(Frozen):
     """One caution of the stage."""
 
     text: str
-    """The caution, ready to read; empty where only the number of cautions is shown."""
+    """The caution, ready to read; empty where it is only counted."""
     mark: CautionMark
     """Whether it was answered."""
 
@@ -131,7 +131,7 @@ class CardContent(Frozen):
     proves: str
     """What this stage proves, one line."""
     rests_on: str = ""
-    """What it rests on, one line."""
+    """What it rests on that has not passed, one line; empty where all has."""
     cautions: tuple[CautionLine, ...] = ()
     """The cautions of the stage, in order."""
     cautions_open: bool = False

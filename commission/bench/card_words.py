@@ -3,8 +3,11 @@
 from commission.bench.card import VerdictLine
 
 _COURSE = {"pass": "on course to pass", "fail": "on course to fail", "inconclusive": "running"}
-_AS_ON_LADDER = ("open", "locked", "running", "failed", "overridden")
-"""Words that say where a stage stands and no verdict; they are shown as they are."""
+_NO_VERDICT = (
+    *("open", "locked", "running", "failed", "overridden"),
+    *("can decide", "cannot decide yet", "best layout", "no layout"),
+)
+"""Words that say where a stage stands, or what a plan can do, and no verdict; they are shown as they are, and small."""
 
 
 def verdict_word(verdict: VerdictLine) -> str:
@@ -14,9 +17,18 @@ def verdict_word(verdict: VerdictLine) -> str:
     'ON COURSE TO PASS'
     """
     word = verdict.word.casefold()
-    if verdict.final or word in _AS_ON_LADDER:
+    if verdict.final or word in _NO_VERDICT:
         return verdict.word.upper()
     return _COURSE.get(word, f"{word} so far").upper()
+
+
+def goal_text(proves: str) -> str:
+    """Return what a stage proves as its goal.
+
+    >>> goal_text("Whether it leaks.")
+    'Goal: whether it leaks.'
+    """
+    return f"Goal: {proves[:1].lower()}{proves[1:]}" if proves else ""
 
 
 def warning_text(warning: str) -> str:

@@ -168,7 +168,7 @@ def ask_one(hand: Hand, work: "StageWork", caution: Caution, *, left: int) -> Qu
 
     def acknowledge() -> str:
         work.acknowledge(hand.build_id, caution.id, text)
-        return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
+        return f"{left - 1} more to read" if left > 1 else "all cautions are read"
 
     before = last_read(hand, work, caution)
     changed = ""
@@ -189,7 +189,7 @@ def ask_one(hand: Hand, work: "StageWork", caution: Caution, *, left: int) -> Qu
         "done",
         key=f"caution {caution.id}",
         ask=f"{changed}Read the caution marked now, and do what it says.",
-        hint="Each one is answered by itself: press Enter once you have.",
+        hint="One at a time: press Enter once it is read and done.",
         do=acknowledge,
     )
 
@@ -200,13 +200,13 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
     def deed(text: str) -> Deed:
         if " ".join(text.casefold().split()) not in (caution.state, word):
             typed = f"{clip(text)} is not the word" if text.strip() else "Enter alone does not answer this one"
-            raise InputError(f"{typed}: type {word} once it is so")
+            raise InputError(f"{typed}: type {caution.state} once it is so")
         return Deed(told=caution.state, do=acknowledge)
 
     return asked_once(
         deed,
         key=f"caution {caution.id}",
-        ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
-        hint=f"{caution.state}: typed, since somebody may get hurt",
-        placeholder=word,
+        ask=f"{changed}Do what the caution marked now says. Once it is so, type: {caution.state}",
+        hint=f"{word} is enough; it is typed, since somebody may get hurt",
+        placeholder=caution.state,
     )

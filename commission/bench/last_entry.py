@@ -7,6 +7,9 @@ from commission.base.frozen import Frozen
 from commission.bench.ask import Question, asked_text, some_text
 from commission.record.logbook import Logbook
 
+LONGEST_TOLD = 100
+"""Characters of an entry that a question repeats at most; our choice: two lines of a small window."""
+
 
 class LastEntry(Frozen):
     """An entry that ``undo`` withdraws."""
@@ -82,7 +85,11 @@ def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -
         reason_of,
         do,
         key="undo",
-        ask=f"Why is {last.told} wrong? It stays in the log and no longer counts.",
+        ask=f"Why is {_short(last.told)} wrong? It stays in the log and no longer counts.",
         hint="Esc leaves it as it is.",
         proposal="mistyped",
     )
+
+
+def _short(told: str) -> str:
+    return told if len(told) <= LONGEST_TOLD else f"{told[: LONGEST_TOLD - 1].rstrip(' ,;')}…"

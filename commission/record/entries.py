@@ -86,6 +86,7 @@ class CautionAcknowledged(Frozen):
     """A caution was read and answered."""
 
     KIND: ClassVar[str] = "caution acknowledged"
+    SHOWN: ClassVar[str] = "caution read"
     stage: str
     """Stage of the procedure."""
     attempt: int

@@ -76,11 +76,11 @@ def test_enter_alone_does_not_answer_a_state() -> None:
     book.work(Holds).plan(build, PLAN)
     flow = HoldFlow(book, build)
     led(flow, [""])
-    assert "Once it is so, type: on" in asked(flow)
-    with pytest.raises(InputError, match='"yes" is not the word: type on once it is so'):
+    assert "Once it is so, type: eyes on" in asked(flow)
+    with pytest.raises(InputError, match='"yes" is not the word: type eyes on once it is so'):
         flow.answer("yes")
     for text in ("", "yes", "read", "off"):
-        with pytest.raises(InputError, match="type on"):
+        with pytest.raises(InputError, match="type eyes on"):
             flow.answer(text)
     flow.answer("Eyes on")
     assert isinstance(book.entries(build)[-1].payload, CautionAcknowledged)
@@ -153,5 +153,5 @@ def test_another_word_than_the_one_wanted_is_named_in_the_refusal() -> None:
     book.work(Holds).plan(build, PLAN)
     flow = HoldFlow(book, build)
     led(flow, list(HOLD[: HOLD.index("on")]))
-    with pytest.raises(InputError, match='"yes" is not the word: type on once it is so'):
+    with pytest.raises(InputError, match='"yes" is not the word: type eyes on once it is so'):
         flow.answer("yes")

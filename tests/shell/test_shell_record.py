@@ -82,7 +82,7 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     assert lines[0] == "build: Window desk"
     assert sum(line.startswith("part ") for line in lines) == 8
     assert "loop volume: 1200 mL, ± 30 mL (95 %); measured on air" in lines
-    assert f"hold 1: fail, at its planned end, closed {FIRST_CLOSED:%Y-%m-%d %H:%M %z}" in lines
+    assert f"hold 1: fail, at its planned end, ended {FIRST_CLOSED:%Y-%m-%d %H:%M %z}" in lines
     assert any(line.startswith("hold 2: pass, at its planned end, closed 2026-03-14 12:") for line in lines)
     finding = next(line for line in lines if line.startswith("defect: "))
     assert "pinched" in finding
@@ -95,7 +95,7 @@ def test_show_tells_supply_rungs_seats_sweeps_and_duties(workshop: Path) -> None
     lines = called("show", "Window desk", logbook=workshop).lines
     for line in (
         "supply: Larkspur 850, windows of ATX2; made by hand: processor 8-pin",
-        "rung d whole machine: PASS",
+        "step 4 whole machine: PASS",
         "cable processor 8-pin: PASS, 8 of 8 wires proven",
         # windows: ATX12V design guide 2.0, table 2, 5 % either way
         "rail processor 8-pin +12 V loaded: 12.020 V, PASS: 11.40 to 12.60 V",
@@ -113,7 +113,7 @@ def test_show_tells_supply_rungs_seats_sweeps_and_duties(workshop: Path) -> None
     # 50 log10(601 / 1500) is -19.9 dB: fan laws, slope common practice, no source
     assert duty.startswith("duty top: 40 %, 601 rpm; zone top radiator; ESTIMATE: 20 to 22 dB quieter than ")
     tower = called("show", "Corner tower", logbook=workshop).lines
-    assert 'rung c pump only: locked; It rests on "supply alone", which is fail.' in tower
+    assert 'step 3 pump only: locked; It rests on "supply alone", which is fail.' in tower
     assert any(line.startswith("rail graphics 2 +12 V loaded: 11.300 V, FAIL: ") for line in tower)
 
 

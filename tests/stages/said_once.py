@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from commission.bench.card import Fact, Figure
 
-WHEN = "closed"
+WHEN = "ended"
 """Label of the only figure that both say in their own way: a time is short on a card, and has its offset in lines."""
 
 

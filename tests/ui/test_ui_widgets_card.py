@@ -94,7 +94,7 @@ async def test_on_eighty_by_twenty_three_everything_is_there_at_once() -> None:
         shown = await settled(pilot)
         for part in (
             "pressure hold: RUNNING",
-            "all answered (8)",
+            "8 cautions read",
             "type both in one line",
             "> 497,5 21.3",
             "understood: gauge 497.5 mbar · air 21.3 °C",

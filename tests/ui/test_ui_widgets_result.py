@@ -60,11 +60,11 @@ def test_what_still_runs_is_on_its_course_and_never_large() -> None:
 def test_the_goal_stands_there_until_there_is_a_verdict() -> None:
     card = CardContent(proves="The loop is tight.", rests_on="the parts list")
     assert [line.plain for line in result_lines(card, NARROW, big=True)] == [
-        "The loop is tight.",
-        "rests on: the parts list",
+        "Goal: the loop is tight.",
+        "not passed: the parts list",
     ]
     judged = replace(card, verdict=VerdictLine(word="pass", text="It is.", final=True))
-    assert all("rests on" not in line.plain for line in result_lines(judged, NARROW, big=True))
+    assert all("not passed" not in line.plain for line in result_lines(judged, NARROW, big=True))
 
 
 def test_what_was_assumed_is_said_beside_the_verdict_in_three_rows_at_most() -> None:

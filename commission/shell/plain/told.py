@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
 from commission.bench.card import CautionMark
-from commission.bench.card_words import verdict_word, warning_text
+from commission.bench.card_words import goal_text, verdict_word, warning_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -43,9 +43,9 @@ def _result(card: CardContent) -> Iterator[str]:
         yield f"result: {verdict_word(card.verdict)}. {card.verdict.text}".rstrip()
     else:
         if card.proves:
-            yield f"goal: {card.proves}"
+            yield goal_text(card.proves)
         if card.rests_on:
-            yield f"rests on: {card.rests_on}"
+            yield f"not passed: {card.rests_on}"
     if card.missing:
         yield f"still missing: {card.missing}"
     if card.assumed:

@@ -85,7 +85,7 @@ class CoolantAtHand(StageAtHand[StageWork]):
         u = self.book.procedure(self.state).stage(FILL).limit("bottle_u_k")
         room = self.room_k
         told = show(room or ROOM_K, Quantity.TEMPERATURE)
-        return Uncertain(room or ROOM_K, u), f"{told}, {'the room in the hold' if room else 'assumed'}"
+        return Uncertain(room or ROOM_K, u), f"{told}, {'as in the hold' if room else 'assumed'}"
 
     def _last_typed(self) -> Measured | None:
         """Return the temperature that was typed with the last amount of this fill."""

@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from commission.procedure.model import Caution
     from commission.record.build_state import StageRun
 
-LETTERS = dict(zip(Rung, "abcd", strict=True))
-"""How the rungs are lettered on the card."""
+NUMBERS = dict(zip(Rung, "1234", strict=True))
+"""How the rungs are numbered on the card."""
 WORDS = {"cables": Rung.CABLES, "supply": Rung.SUPPLY, "pump": Rung.PUMP, "machine": Rung.MACHINE}
 """Words that go to a rung."""
 _CAUTIONS = {
@@ -190,7 +190,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
             self.chosen = rung
 
         again = ": what is done there takes away what was done above it" if self.standing(rung).outcome else ""
-        return Deed(told=f"go to {LETTERS[rung]}, {rung}{again}", do=do)
+        return Deed(told=f"go to {NUMBERS[rung]}, {rung}{again}", do=do)
 
     @property
     def end_hint(self) -> str:

@@ -2,7 +2,6 @@
 
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
-from commission.base.text import counted
 from commission.bench.at_hand import StageAtHand
 from commission.bench.figures import energy, pressure
 from commission.procedure.model import Caution, When
@@ -83,11 +82,10 @@ class HoldAtHand(StageAtHand[Holds]):
         super().try_again()
 
     def rests_text(self) -> str:
-        """Return what the hold rests on: the parts, and nothing else."""
-        parts = self.state.parts
-        if not parts and self.state.volume is None:
+        """Return what the hold rests on and nobody has written down yet: the parts."""
+        if not self.state.parts and self.state.volume is None:
             return "the parts list, which is still empty (F2)"
-        return f"the parts list: {counted(len(parts), 'part')}, nothing else"
+        return ""
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with this loop's energy, rating and pressure in it."""

@@ -33,6 +33,14 @@ AT_ONCE = 4
 MOST_RUNNING = 6
 """Lines of what runs now; more would push the builds off a small screen."""
 RUNNING = "running now: "
+CAREFUL = "Compressed air, mains and coolant can injure. Test the loop empty and unplugged."
+WELCOME = (
+    "For bringing up a liquid-cooled computer: leak test, fill, bleed, first power-on, fan headers, soak, handover.",
+    "You type what you see. It does the sums, says PASS, FAIL or cannot tell, and why. It switches nothing.",
+    CAREFUL,
+    "A finished workshop to look at: Ctrl+Q, then commission demo.",
+)
+"""What a logbook without a build says of itself."""
 LOOK_S = 0.05
 """Time between two looks at what is in view and not yet known [s]."""
 
@@ -68,6 +76,7 @@ class HomeScreen(BenchScreen):
         self._flow: HomeFlow | None = None
         self.list = BuildList()
         self._runs = Static(id="running")
+        self._welcome = Static(id="welcome")
         self._painted = False
         self._by_key = False
 
@@ -77,12 +86,13 @@ class HomeScreen(BenchScreen):
             yield Static(said(self, self.app.sub_title), id="about")
         yield self._runs
         with Vertical(id="list"):
+            yield self._welcome
             yield self.list
         yield AskedBand(self.typed)
 
     def on_mount(self) -> None:
         """Show the names at once, with a line that has the keys."""
-        self._runs.display = False
+        self._runs.display = self._welcome.display = False
         self.watch(self.list, "cursor", self._highlight, init=False)
 
     def hand_over(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
@@ -158,7 +168,15 @@ class HomeScreen(BenchScreen):
         rows = [self._row(row.build_id, row.name) for row in self.flow.builds]
         named = self.flow.operator or self.flow.book.read_only_because  # else a person's name is asked for first
         self.list.show_rows(rows, empty="No build yet: type its name below." if named else "No build yet.")
+        if not rows and not self._welcome.display:
+            self._welcome.update(Content("\n").join(self._welcome_lines()))
+        self._welcome.display = not rows
         self._highlight()
+
+    def _welcome_lines(self) -> "list[Content]":
+        """Return what a logbook without a build says of itself, what can injure so that it is seen first."""
+        told = [said(self, line) for line in WELCOME]
+        return [line.stylize("bold $foreground") if line.plain == CAREFUL else line for line in told]
 
     def _row(self, build_id: str, name: str) -> BuildRow:
         need = self.flow.known(build_id)

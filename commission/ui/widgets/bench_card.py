@@ -21,15 +21,20 @@ __all__ = ["BenchCard", "CardContent", "CautionLine", "CautionMark", "Figure", "
 MARGIN = 11
 """Cells of the margin in which a band's word stands."""
 PLOT_ROWS = 6
-"""Rows in which a plot can still be read."""
+"""Rows that a plot asks for."""
+SMALLEST_PLOT = 4
+"""Rows in which a plot can still be read: its legend, two rows of it and its floor; with less it gives way."""
 AIR = 6
 """Rows that stand empty between the bands and in the details, where there is room for them."""
+SOME_AIR = 3
+"""Rows that stand empty between the bands alone."""
 BANDS = ("result", "safety", "now", "details")
 """The bands, from the top."""
 TALL = 30
 """Rows of a card from which its clock is shown large."""
 LEAST_FIGURES = 3
-"""Figures that stand above a plot however small the card is."""
+"""Figures that stand above a plot however small the card is, while it goes on; once it has ended, one: the verdict says
+why, and the curve stays."""
 BIG = 17
 """Rows of a card from which an ended stage's verdict is drawn in large letters; our choice: a terminal of 24 has 21."""
 
@@ -85,6 +90,7 @@ class BenchCard(Vertical):
         self._words.append(Static("details", classes="band--word"))
         self._bands = {name: Horizontal(id=f"band-{name}", classes="band") for name in BANDS}
         self._unfolded = False
+        self._plot_shown = False
 
     @property
     def line(self) -> DoNowLine:
@@ -156,22 +162,42 @@ class BenchCard(Vertical):
             details=details + plot,
             shown=self._line.least_rows(body) if content.safety and not content.cautions_open else 0,
         )
-        gaps = AIR if height - wanted.result - wanted.safety - wanted.now - wanted.details >= AIR else 0
+        gaps = _air(height - wanted.result - wanted.safety - wanted.now - wanted.details, plot=bool(plot))
         rows = share_rows(
             height - gaps, wanted, cautions_open=content.cautions_open, judged=content.verdict is not None
         )
-        if rows.details < wanted.details:  # the remarks give way to the plot and the figures, then figures to the plot
-            details = self._show_details(body, len(content.figures), 0, large=tall)
-            over = details + plot - rows.details
-            if over > 0 and plot:
-                figures = max(LEAST_FIGURES, len(content.figures) - over - (not self._more.display))
-                details = self._show_details(body, figures, 0, large=tall)
+        if rows.safety < wanted.safety and not (content.cautions_open or content.safety):
+            self._cautions.show(content.cautions, body, in_full=False, counted_only=True)
+        self._plot_shown = bool(plot)
+        if rows.details < wanted.details:
+            details = self._squeeze(body, rows.details, large=tall)
         for word in self._words:
             word.display = not narrow
         self._result.put(Content("\n").join(result[: rows.result]))
         self._line.give_rows(rows.now, body)
         self._give(rows, plot_rows=height - gaps - rows.result - rows.safety - rows.now - details)
-        self._let_air_in(1 if gaps else 0)
+        self._let_air_in(min(1, gaps), 1 if gaps == AIR else 0)
+
+    def _squeeze(self, body: int, room: int, *, large: bool) -> int:
+        """Let the remarks give way to the plot and the figures, then figures to the plot; return the rows they take.
+
+        What has no room is told in a line; where even then no plot can be read, it gives way to the figures.
+        """
+        content = self._content
+        count = len(content.figures)
+        details = self._show_details(body, count, 0, large=large)
+        ended = content.verdict is not None and content.verdict.final
+        for least, plot in ((1 if ended else LEAST_FIGURES, self._plot_shown), (LEAST_FIGURES, False)):
+            wanted = PLOT_ROWS if plot else 0
+            over = details + wanted - room
+            if over > 0 and not self._unfolded:
+                count = max(min(least, count), len(content.figures) - over - (not self._more.display))
+                details = self._show_details(body, count, 0, large=large)
+            if not plot or details + SMALLEST_PLOT <= room:
+                break
+            details = self._show_details(body, len(content.figures), 0, large=large)
+        self._plot_shown = plot
+        return details
 
     @property
     def _shows_plot(self) -> bool:
@@ -183,16 +209,16 @@ class BenchCard(Vertical):
             self._bands[name].display = given > 0
         self._bands["details"].display = rows.details > 0
         if self.plot is not None:
-            self.plot.display = self._shows_plot
-            self.plot.styles.height = max(PLOT_ROWS, plot_rows)
+            self.plot.display = self._plot_shown
+            self.plot.styles.height = max(SMALLEST_PLOT, plot_rows)
 
-    def _let_air_in(self, rows: int) -> None:
-        """Leave so many rows empty between the parts: at the parts, since a class of the card dresses all in it."""
+    def _let_air_in(self, between: int, within: int) -> None:
+        """Leave so many rows empty at the bands and in the details: at the parts, as a class would dress all in it."""
         for band in BANDS[1:]:
-            self._bands[band].styles.margin = (rows, 0, 0, 0)
+            self._bands[band].styles.margin = (between, 0, 0, 0)
         for part in (self._warnings, self.clock, self._figures):
             if part is not None:
-                part.styles.margin = (0, 0, rows, 0)
+                part.styles.margin = (0, 0, within, 0)
 
     def _tell_step(self) -> None:
         step = f"\n{safe(self._content.step, ascii_only(self))}" if self._content.step else ""
@@ -223,3 +249,10 @@ class BenchCard(Vertical):
     def _put(self, part: Lines, lines: list[Content]) -> None:
         part.display = bool(lines)
         part.put(Content("\n").join(lines))
+
+
+def _air(spare: int, *, plot: bool) -> int:
+    """Return the rows that are left empty of those that nothing else wants: a plot takes them first."""
+    if spare >= AIR:
+        return AIR
+    return SOME_AIR if spare >= SOME_AIR and not plot else 0

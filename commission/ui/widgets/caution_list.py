@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from textual.containers import VerticalScroll
 from textual.content import Content
 
+from commission.base.text import counted
 from commission.bench.card import CautionLine, CautionMark
 from commission.bench.card_words import warning_text
 from commission.ui.widgets.lines import Lines
@@ -14,15 +15,17 @@ _MARK_CELLS = 10
 
 
 def caution_count(cautions: Sequence[CautionLine]) -> str:
-    """Return how many of them were answered.
+    """Return how many of them were read.
 
     Examples
     --------
     >>> caution_count([CautionLine(text="Wear eye protection.", mark=CautionMark.ANSWERED)])
-    'all answered (1)'
+    '1 caution read'
     """
-    answered = sum(c.mark is CautionMark.ANSWERED for c in cautions)
-    return f"all answered ({answered})" if answered == len(cautions) else f"{answered} of {len(cautions)} answered"
+    read, every = sum(c.mark is CautionMark.ANSWERED for c in cautions), counted(len(cautions), "caution")
+    if not read:
+        return f"{every} to read first"
+    return f"{every} read" if read == len(cautions) else f"{read} of {every} read"
 
 
 def caution_lines(cautions: Sequence[CautionLine], width: int, *, plain: bool = False) -> tuple[list[Content], int]:
@@ -63,14 +66,24 @@ class CautionList(VerticalScroll, can_focus=False):
         self._text = Lines()
         super().__init__(self._text, classes=classes)
 
-    def show(self, cautions: Sequence[CautionLine], width: int, *, in_full: bool, beside: Sequence[str] = ()) -> int:
-        """Show them in full, or counted, or those of the moment in their place; return the rows that they take.
+    def show(
+        self,
+        cautions: Sequence[CautionLine],
+        width: int,
+        *,
+        in_full: bool,
+        beside: Sequence[str] = (),
+        counted_only: bool = False,
+    ) -> int:
+        """Show them in full, or what stays once all are read, or how many there are; return the rows that they take.
 
         ``beside``: cautions of the moment, which are not asked; they stand where none is asked in full.
         """
-        if beside and not in_full:
+        stays = [one.text for one in cautions if one.text and one.mark is CautionMark.ANSWERED and not counted_only]
+        if not in_full and (beside or stays):
             plain = ascii_only(self)
-            shown = [Content.styled(line, "bold") for text in beside for line in _marked(text, width - 1, plain=plain)]
+            texts = beside or stays
+            shown = [Content.styled(line, "bold") for text in texts for line in _marked(text, width - 1, plain=plain)]
             self._text.put(Content("\n").join(shown))
             self.scroll_to(y=0, animate=False)
             return len(shown)

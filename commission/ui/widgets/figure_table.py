@@ -1,50 +1,110 @@
 """Figures one under the other: what it is, its value, its bounds, and a remark."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from rich.cells import cell_len
 from textual.content import Content
 
+from commission.base.text import fold
 from commission.bench.card import Figure, Table
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, fit, safe, wrap
 
+SHORT_WORD = 12
+"""Letters of a word such as PASS or not known that stands among numbers as they do; our choice."""
+LEAST_BOUNDS = 16
+"""Cells in which bounds may stand in more than one line, and a remark; narrower, they take a line of their own. Our
+choice: two words of a usual length."""
+
 
 def figure_lines(figures: Sequence[Figure], width: int, *, remarks: bool = True, plain: bool = False) -> list[Content]:
-    """Return the table in lines of at most `width` cells: in columns where they fit, else one text a figure.
+    """Return the table in lines of at most `width` cells: in columns, else one text a figure that has no room in them.
 
-    Without room beside the bounds a remark takes a line of its own; without `remarks` it is left out.
+    Numbers stand flush right, so that their places meet, and words flush left. Without room beside the bounds a remark
+    takes a line of its own; without `remarks` it is left out.
     """
-    rows = [(safe(f.label, plain), safe(f.value, plain), safe(f.bounds, plain), safe(f.remark, plain)) for f in figures]
-    label, value, bounds = (max((cell_len(row[i]) for row in rows), default=0) for i in range(3))
-    label = min(label, max(8, width // 3))
-    fixed = label + 2 + value + (2 + bounds if bounds else 0)
-    beside = width - fixed - 2
+    rows = [_Row(*(safe(text, plain) for text in (f.label, f.value, f.bounds, f.remark))) for f in figures]
+    if not remarks:
+        rows = [row._replace(remark="") for row in rows]
+    label = min(max((cell_len(row.label) for row in rows), default=0), max(8, width // 3))
+    fits = [row for row in rows if label + 2 + cell_len(row.value) <= width]
+    right = [row.value for row in fits if _stands_right(row.value)]
+    if not any(map(_is_number, right)):
+        right = []
+    words = [row.value for row in fits if not _is_date(row.value)]
+    value = max(map(cell_len, right or words), default=0)
+    bounds = _bounds_cells([row for row in fits if row.bounds], label + 2 + value, width)
     lines: list[Content] = []
-    for name, figure, bound, said in rows:
-        if fixed > width:
-            joined = " · ".join(part for part in (f"{name} {figure}", bound, said if remarks else "") if part)
-            lines += [Content(line) for line in wrap(safe(joined, plain), max(1, width))]
+    for row in rows:
+        if row not in fits:
+            joined = " · ".join(part for part in (f"{row.label} {row.value}", row.bounds, row.remark) if part)
+            lines += [Content(line) for line in wrap(fold(joined) if plain else joined, max(1, width))]
             continue
-        head = Content.assemble(
-            (fit(name, label, plain=plain), "$text-muted"),
-            "  ",
-            (fit(figure, value, right=True, plain=plain), "bold"),
-            f"  {bound}",
-        )
-        first, rest = _remark(said, beside, width) if said and remarks else ("", [])
-        padding = " " * (fixed + 2 - head.cell_length)
-        lines.append(Content.assemble(head, (f"{padding}{first}", "$text-muted")) if first else head)
-        lines += [Content.styled(f"{' ' * (fixed + 2 if first else 2)}{line}", "$text-muted") for line in rest]
+        number = fit(row.value, value, right=row.value in right, plain=plain)
+        number = row.value if cell_len(row.value) > value else number.rstrip()
+        lines += _columns(row._replace(value=number), width, label=label, value=value, bounds=bounds, plain=plain)
     return lines
 
 
+class _Row(NamedTuple):
+    label: str
+    value: str
+    bounds: str
+    remark: str
+
+
+def _is_date(value: str) -> bool:
+    """Whether a value is a day, which nobody compares digit by digit."""
+    return value[4:5] == "-" and value[:4].isdigit()
+
+
+def _is_number(value: str) -> bool:
+    """Whether a value is a number with its unit."""
+    return value[:1] in tuple("0123456789+-±") and not _is_date(value)
+
+
+def _stands_right(value: str) -> bool:
+    """Whether a value stands flush right: a number, or a word that stands among numbers in place of one."""
+    return _is_number(value) or len(value) <= SHORT_WORD
+
+
+def _bounds_cells(rows: Sequence[_Row], before: int, width: int) -> int:
+    """Return the cells of the column of bounds: those of the longest that has room in its line; 0 without any."""
+    room = width - before - 2
+    cells = [cell_len(row.bounds) for row in rows]
+    return max((cell for cell in cells if cell <= room), default=min(room, max(cells, default=0)))
+
+
+def _columns(row: _Row, width: int, *, label: int, value: int, bounds: int, plain: bool) -> list[Content]:
+    """Return a figure in the columns; what has no room beside it stands beneath."""
+    head = Content.assemble((fit(row.label, label, plain=plain), "$text-muted"), "  ", (row.value, "bold"))
+    at = max(label + 2 + value, head.cell_length) + 2
+    room = width - at
+    first, *rest = wrap(row.bounds, room) if row.bounds and room >= LEAST_BOUNDS else [row.bounds]
+    if row.bounds and room < cell_len(first):
+        first, rest = "", [row.bounds]
+    indent = at if room >= LEAST_BOUNDS else 2
+    if first:
+        head = Content.assemble(head, " " * (at - head.cell_length), first)
+    under = [Content(f"{' ' * indent}{line}") for text in rest for line in wrap(text, max(1, width - indent))]
+    if not row.remark:
+        return [head, *under]
+    start = max(at + (bounds + 2 if row.bounds and bounds else 0), head.cell_length + 2)
+    beside, below = _remark(row.remark, width - start, width) if not rest else ("", wrap(row.remark, width - 2))
+    if beside:
+        head = Content.assemble(head, (f"{' ' * (start - head.cell_length)}{beside}", "$text-muted"))
+    indent = start if beside else 2
+    return [head, *under, *(Content.styled(f"{' ' * indent}{line}", "$text-muted") for line in below)]
+
+
 def _remark(text: str, beside: int, width: int) -> tuple[str, list[str]]:
-    """Return what of a remark stands beside its figure, and the lines beneath."""
-    if beside < 20:
-        return "", wrap(text, max(1, width - 2))
+    """Return what of a remark stands beside its figure, and the lines beneath: where it takes fewer lines."""
+    beneath = wrap(text, max(1, width - 2))
+    if cell_len(text) > beside and beside < LEAST_BOUNDS:
+        return "", beneath
     first, *rest = wrap(text, beside)
-    return first, rest
+    return (first, rest) if len(rest) <= len(beneath) else ("", beneath)
 
 
 LEAST_CELLS = 4

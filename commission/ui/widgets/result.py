@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from commission.bench.card import CardContent, VerdictLine
-from commission.bench.card_words import verdict_word, warning_text
+from commission.bench.card_words import goal_text, verdict_word, warning_text
 from commission.ui.widgets.big_word import big_word
 from commission.ui.widgets.words import cut, safe, wrap
 
@@ -32,8 +32,8 @@ def result_lines(content: CardContent, width: int, *, big: bool, plain: bool = F
         after += [Content.styled(line, _OPEN) for line in lines.split("\n")]
     if content.verdict is not None:
         return [*verdict_lines(content.verdict, width, big=big, plain=plain), *after]
-    goal = wrap(safe(content.proves, plain), width) if content.proves else []
-    rests = f"rests on: {content.rests_on}" if content.rests_on else ""
+    goal = wrap(safe(goal_text(content.proves), plain), width) if content.proves else []
+    rests = f"not passed: {content.rests_on}" if content.rests_on else ""
     goal += wrap(safe(rests, plain), width) if rests else []
     return [*(Content(line) for line in goal), *after]
 

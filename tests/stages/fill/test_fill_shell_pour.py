@@ -175,7 +175,7 @@ def test_everything_that_leaves_the_loop_is_taken_off(logbook: Path) -> None:
 
 def test_a_temperature_that_nobody_typed_is_the_rooms_and_said(logbook: Path) -> None:
     shown = poured(logbook, "100 mL", "--bottle", "water")
-    assert "assumed: the liquid is at 21 °C, the room in the hold" in shown.err
+    assert "assumed: the liquid is at 21 °C, as in the hold" in shown.err
 
 
 def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> None:
@@ -312,7 +312,7 @@ def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_s
     shown = poured(path, "5 mL", "--bottle", "can", "--temp", "20 degC")
     assert "caution" not in shown.err
     assert fact(path, "fill added").startswith("1157 mL")  # 1100 + 40 + 12 + 5
-    assert fact(path, "bleed clean cycles").startswith("0 in a row, needed: 3")
+    assert fact(path, "bleed clean cycles").startswith("0 in a row, over 0 s; needed: 3 over 2 h")
     assert fact(path, "bleed air out") == "52 mL, in 2 cycles"
     assert fact(path, "bleed air left") == "not known, too few cycles"
     assert fact(path, "bleed verdict so far") == "inconclusive"

@@ -12,7 +12,7 @@ from tests.power_builds import JOINTS, cable_test, powered_build, rails, supplie
 from tests.stages.said_once import lines_of, unsaid
 from tests.wet_builds import answer, filled_build
 
-RUNGS = ("a ", "b ", "c ", "d ")
+RUNGS = ("1 ", "2 ", "3 ", "4 ")
 
 
 def said(book: Logbook, build: str) -> tuple[list[Figure], list[Figure], list[str]]:
@@ -28,7 +28,7 @@ def said(book: Logbook, build: str) -> tuple[list[Figure], list[Figure], list[st
 
 def words(rungs: list[Figure]) -> set[str]:
     """How ``show`` begins its line of each rung: a card tells a lock once, and says which rung is now."""
-    return {f"rung {rung.label}: {rung.value}" for rung in rungs}
+    return {f"step {rung.label}: {rung.value}" for rung in rungs}
 
 
 def test_voltages_are_said_the_same_on_the_card_and_in_show() -> None:
@@ -42,7 +42,7 @@ def test_voltages_are_said_the_same_on_the_card_and_in_show() -> None:
     assert len(figures) > len(good) == 1
     assert list(unsaid(good, lines, "")) == []
     assert list(unsaid([figure for figure in figures if figure not in good], lines, "rail")) == []
-    assert words(rungs) == {";".join(line.split(";")[:1]) for line in lines if line.startswith("rung ")}
+    assert words(rungs) == {";".join(line.split(";")[:1]) for line in lines if line.startswith("step ")}
 
 
 def test_a_cable_that_waits_beside_another_is_said_the_same() -> None:

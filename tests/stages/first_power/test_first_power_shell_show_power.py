@@ -47,11 +47,11 @@ def test_rungs_that_wait_say_what_they_wait_for() -> None:
     book.work(FirstPower).test_cable(build, cable_test("CPU", pin3=None))
     lines = told(book, build)
     assert "supply: Larkspur 850, windows of ATX2; made by hand: CPU, GPU" in lines
-    assert "rung a cables unplugged: FAIL" in lines
+    assert "step 1 cables unplugged: FAIL" in lines
     assert "cable CPU: FAIL, 7 of 8 wires proven" in lines
     assert any(line.startswith("cable CPU fault: ") and "3" in line for line in lines)
-    (pump_line,) = [line for line in lines if line.startswith("rung c pump only: ")]
-    assert pump_line.startswith("rung c pump only: locked; The pressure hold has not passed")
+    (pump_line,) = [line for line in lines if line.startswith("step 3 pump only: ")]
+    assert pump_line.startswith("step 3 pump only: locked; The pressure hold has not passed")
 
 
 def test_a_cable_that_is_no_longer_among_those_made_by_hand_is_not_told() -> None:

@@ -90,7 +90,7 @@ class Bleeding:
         passed = self.verdict.outcome is Outcome.PASS
         ask = "Run the pump, stop, look, listen, top up to the mark; then type the cycle."
         if passed:
-            ask = "The rule is kept: Enter ends the bleed; or type another cycle."
+            ask = "Clean cycles enough: Enter ends the bleed; or type another cycle."
         elif self.hand.state.of(BleedState).cycles:
             ask = "Type the next cycle: minutes, top-up, and what you saw and heard."
         return asked_once(

@@ -201,7 +201,7 @@ def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
     """
     return Phrase(
         "more_cycles_needed",
-        f"{kept} of {rule.last_cycles} cycles in a row keep to the rule, over {{0}} of {{1}}: go on.",
+        f"{kept} of {rule.last_cycles} clean cycles in a row, over {{0}} of {{1}}: go on.",
         (Amount(Quantity.DURATION, covered_s), Amount(Quantity.DURATION, rule.span_s)),
     )
 

@@ -2,7 +2,7 @@
 
 from commission.base.text import counted
 from commission.bench.card import Figure, raw
-from commission.bench.figures import duration, millilitres, millilitres_between, volume
+from commission.bench.figures import duration, forecast, millilitres, millilitres_between, volume
 from commission.record.build_state import BuildState
 from commission.stages.bleed.model import (
     AirTail,
@@ -38,7 +38,7 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
         Figure(
             label="clean cycles",
             value=f"{verdict.kept} in a row",
-            bounds=f"needed: {rule.last_cycles}; over {duration(verdict.covered_s)}, needed: {duration(rule.span_s)}",
+            bounds=f"over {duration(verdict.covered_s)}; needed: {rule.last_cycles} over {duration(rule.span_s)}",
             remark=f"each at most {volume(rule.top_up_m3)}, quiet, no bubbles",
         ),
     ]
@@ -47,8 +47,8 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
             Figure(
                 label="first warm-up",
                 value=millilitres(verdict.first_warming_m3),
-                bounds="at most, and no leak",
-                remark="the level falls by it; no bad bleed either: top up after it",
+                bounds="more air at most",
+                remark="no leak and no bad bleed: top up after it",
                 raw=raw("m3", verdict.first_warming_m3),
             )
         )
@@ -77,11 +77,11 @@ def missing_of(verdict: BleedVerdict) -> str:
     parts = []
     if verdict.kept < rule.last_cycles:
         left = rule.last_cycles - verdict.kept
-        parts.append(f"{left} more cycle{'' if left == 1 else 's'} that keep{'s' if left == 1 else ''} to the rule")
+        parts.append(counted(left, "more clean cycle"))
     if verdict.covered_s < rule.span_s:
-        parts.append(f"{duration(rule.span_s - verdict.covered_s)} more of them")
+        parts.append(f"{forecast(rule.span_s - verdict.covered_s)} more of clean cycles")
     if verdict.tail.state is TailState.NOT_CONVERGING:
-        parts.append("amounts that shrink")
+        parts.append("top-ups that shrink")
     return ", ".join(parts)
 
 

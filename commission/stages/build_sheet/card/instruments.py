@@ -16,7 +16,7 @@ from commission.units.worded import worded
 if TYPE_CHECKING:
     from commission.procedure.model import Help
 
-PROVES = "What reads the loop, how finely and how well: no verdict is better than its instruments."
+PROVES = "Know what reads the loop, how finely and how well: no verdict is better than its instruments."
 
 
 class InstrumentsFlow(Flow):

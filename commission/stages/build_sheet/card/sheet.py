@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 
 WORDS = ("remove", "edit", "instrument", "operator", "file", "like", "done")
 """What may be typed in place of a part."""
-PROVES = "What the loop holds, what it bears and what touches the coolant: every later stage computes with it."
+PROVES = (
+    "Know what the loop holds, what it withstands and what touches the coolant: every later stage computes with it."
+)
 
 
 class SheetFlow(Flow):

@@ -114,7 +114,7 @@ class HeadersFlow(Flow):
     def _line(self) -> Question:
         following = next_of(self.hand)
         proposal = self._waiting or following.proposal
-        ask = f"The cautions are answered. {_NOW[self._waiting.split()[0]]}" if self._waiting else following.ask
+        ask = f"The cautions are read. {_NOW[self._waiting.split()[0]]}" if self._waiting else following.ask
         return asked_once(self._typed, key="line", ask=ask, hint=following.hint, proposal=proposal)
 
     def _typed(self, text: str) -> Deed:
@@ -156,6 +156,7 @@ class HeadersFlow(Flow):
             "moves": lambda rest: self._look(View.MOVES, rest, "show every move"),
             "board": lambda rest: self._look(View.BOARD, rest, "show what sits where"),
             "end": self._close_deed,
+            **({"next": self._onward} if self.hand.closed is Outcome.PASS and self.hand.onward_deeds() else {}),
             "note": self.hand.note_deed,
             "override": self._override,
             "go": self._go,
@@ -179,6 +180,12 @@ class HeadersFlow(Flow):
             if any(piece in known for piece in pieces):
                 return deed(self.hand, text)
         raise InputError(f"{clip(text)} is not understood; begin with header, chain, plug, sweep or another word above")
+
+    def _onward(self, rest: str) -> Deed:
+        """Return what leads from a stage that has passed to the one whose turn it is."""
+        if rest:
+            raise InputError(f"{clip(rest)} was not expected; type next alone")
+        return self.hand.onward_deeds()[0][1]
 
     def _look(self, view: View, rest: str, told: str) -> Deed:
         if rest:

@@ -62,11 +62,10 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     if answer.runner_up is not None:
         reasons.append(f"Next best, {answer.runner_up.cost} cm: {_seats(answer.runner_up)}.")
     reasons += [say(phrase) for phrase in answer.notes]
-    verdict = VerdictLine(word="can decide", text=said, final=True)
     return replace(
         card,
         step="layout",
-        verdict=replace(verdict, word="best layout"),
+        verdict=VerdictLine(word="best layout", text=said),
         figures=tuple(load_row(load.header, load) for load in best.loads),
         listed=tuple(reasons),
         reasons=tuple(_refused(answer)),
@@ -78,7 +77,7 @@ def _impossible(answer: "LayoutAnswer", card: CardContent) -> CardContent:
     return replace(
         card,
         step="layout",
-        verdict=VerdictLine(word="no layout", text=f"Smallest change: {first}", final=True),
+        verdict=VerdictLine(word="no layout", text=f"Smallest change: {first}"),
         listed=tuple(f"Or: {said}" for said in rest),
         reasons=(*(say(phrase) for phrase in answer.notes), *_refused(answer)),
     )

@@ -41,10 +41,11 @@ def next_of(hand: "HeadersAtHand") -> Next:
             ask="Write down the first header: label as printed, pins, rating from the manual, modes.",
             hint=f"such as: header {HEADER} · header PUMP 4-pin 3 A pwm lock · file NAME",
         )
-    if not plugged.chains:
+    if not any(chain.needs_header for chain in plugged.chains):
+        also = "end" if plugged.chains else PUMP  # what the supply feeds needs no header
         return Next(
             ask="Write down the next header, or the first chain: name, fans, wires, current of ONE from its label.",
-            hint=f"such as: chain {CHAIN} · {PUMP}",
+            hint=f"such as: chain {CHAIN} · {also}",
         )
     return _to_plug(hand) or _to_pump(hand) or _to_sweep(hand) or _to_end(hand)
 
@@ -161,7 +162,10 @@ def _to_end(hand: "HeadersAtHand") -> Next:
             hint=f"such as: leave {chain.name} 45 640 · end judges all chains",
         )
     if hand.closed is not None:
+        onward = hand.onward if hand.closed is Outcome.PASS else None
+        leads = "" if onward is None else f" Next: {onward.stage.title.lower()}."
         return Next(
-            ask=f"Ended: {hand.closed.upper()}. F12: the report. Type what was changed since; end judges again."
+            ask=f"Ended: {hand.closed.upper()}.{leads} Was anything changed since? Type it, then end. F12: the report.",
+            proposal=None if onward is None else "next",
         )
     return Next(ask="Every chain is swept. Enter ends the stage and judges all of them.", proposal="end")

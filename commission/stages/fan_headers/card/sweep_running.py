@@ -16,7 +16,7 @@ from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live
 from commission.stages.fan_headers.entries import LevelSwept, SweepSource
-from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading
+from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading, SweepWord
 from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text
 from commission.stages.fan_headers.typed.sweep import level_line, level_text, next_duty
 from commission.units.power_numbers import rpm
@@ -328,9 +328,12 @@ class Sweeping:
         if not self.readings:
             return replace(card, figures=live, notices=self.live.notices())
         first = say(verdict.reasons[0])
+        short = verdict.word is SweepWord.INSUFFICIENT  # its reason says what is lacking
         return replace(
             card,
-            verdict=VerdictLine(word=verdict.outcome, text=f"{verdict.said}. {first}"),
+            verdict=VerdictLine(
+                word=verdict.outcome, text=first if short else f"{verdict.said[:1].upper()}{verdict.said[1:]}. {first}"
+            ),
             figures=(*live, *chosen(figures_of(verdict), IN_SWEEP)),
             notices=self.live.notices(),
             reasons=(levels_text(self.readings),),

@@ -122,20 +122,19 @@ def _by_order(word: SweepWord, seen: Seen) -> Phrase:
         said = "It stands still at full duty and turned at a lower one. Power off, reseat the plug, sweep again."
         return Phrase("stands_at_full_duty", said)
     effect, span = percent(abs(seen.effect or 0.0)), percent(seen.span or 0.0)
-    odds = by_chance(min(seen.trend.p_up, seen.trend.p_down))
     match word:
         case SweepWord.CONTROLLED:
-            said = f"Speed rises with duty by {effect}; {odds}."
+            said = f"Speed rises with duty by {effect}."
             return Phrase("rises_with_duty", said)
         case SweepWord.INVERTED:
-            said = f"Speed falls by {effect} while duty rises; {odds}."
+            said = f"Speed falls by {effect} while duty rises."
             return Phrase("falls_with_duty", said)
         case SweepWord.IGNORES:
             said = f"Speed changes by {span} over the whole range of duty; a change below 10 % counts as none."
             return Phrase("flat_over_duty", said)
         case SweepWord.WEAK:
             said = (
-                f"Speed rises with duty by {effect}; {odds}: too little for control. "
+                f"Speed rises with duty by {effect}: too little for control. "
                 "Add levels above the lowest that still changes the speed."
             )
             return Phrase("rises_a_little", said)
@@ -166,7 +165,7 @@ def _sensor(seen: Seen, sweep: Sweep) -> Phrase:
         )
     if sweep.fault:
         return Phrase("sensor_fault", "The chip itself says not to trust this channel: its readings do not count.")
-    return Phrase("reads_failed", f"{percent(seen.failed)} of the reads failed; up to 20 % are borne.")
+    return Phrase("reads_failed", f"{percent(seen.failed)} of the reads failed; up to 20 % may.")
 
 
 def _erratic(seen: Seen, setup: SweepSetup) -> Phrase:

@@ -94,9 +94,8 @@ def evaluate_header_stage(
 
 def _fine(chains: int, swept: int) -> Phrase:
     if swept == chains:
-        return Phrase("all_controlled", f"All {chains} chains do on their headers what they should.")
-    said = f"{swept} of {chains} chains were swept and do on their headers what they should."
-    return Phrase("all_controlled", said)
+        return Phrase("all_controlled", "Every chain behaves on its header as intended.")
+    return Phrase("all_controlled", f"{swept} of {chains} chains were swept and behave as intended.")
 
 
 def _never_swept(unswept: Sequence[ChainStanding]) -> tuple[Phrase, ...]:

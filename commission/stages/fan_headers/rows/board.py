@@ -44,10 +44,10 @@ def current_text(drawn_ma: tuple[int, int] | None, rating_ma: int, *, assumed: b
     """Return what a header gives, against its rating.
 
     >>> current_text((600, 900), 2000, assumed=False), current_text(None, 1000, assumed=True)
-    ('600/900 of 2000', '-/- of 1000 ASSUMED')
+    ('600/900 of 2000', 'of 1000 ASSUMED')
     """
-    drawn = "-/-" if drawn_ma is None else f"{drawn_ma[0]}/{drawn_ma[1]}"
-    return f"{drawn} of {rating_ma}{' ASSUMED' if assumed else ''}"
+    drawn = "" if drawn_ma is None else f"{drawn_ma[0]}/{drawn_ma[1]} "
+    return f"{drawn}of {rating_ma}{' ASSUMED' if assumed else ''}"
 
 
 def swept_text(chain: str, said: str) -> str:

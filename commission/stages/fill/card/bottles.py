@@ -15,7 +15,7 @@ from commission.stages.fill.work.fills import Fills
 if TYPE_CHECKING:
     from commission.procedure.model import Help
 
-PROVES = "What there is to add, what the labels say, and what is left as logged."
+PROVES = "Know what there is to add, what the labels say, and what is left as logged."
 
 
 class BottlesFlow(Flow):

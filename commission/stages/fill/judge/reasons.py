@@ -220,19 +220,18 @@ def against_limit(within: bool | None, missing: Bounded, limit_m3: float) -> Phr
     if within:
         return Phrase(
             "enough_to_bleed",
-            "Even at the most, {0} are missing, within the {1} that bleeding may begin with.",
+            "At most {0} missing; up to {1} is fine.",
             (volume(max(missing.upper95, 0.0)), volume(limit_m3)),
         )
     if within is None:
         return Phrase(
             "volume_too_uncertain",
-            "Up to {0} may be missing, more than the {1} that bleeding may begin with. Measuring the loop's volume on "
-            "air, or weighing what goes in, decides it.",
+            "Up to {0} may be missing; the limit is {1}. Measure the loop's volume on air, or weigh what goes in.",
             (volume(missing.upper95), volume(limit_m3)),
         )
     return Phrase(
         "too_much_missing",
-        "At least {0} are missing, more than the {1} that bleeding may begin with: go on filling.",
+        "At least {0} missing; up to {1} is fine: go on filling.",
         (volume(missing.lower95), volume(limit_m3)),
     )
 

@@ -68,6 +68,6 @@ def temperature_of(typed: TypedAmount, hand: CoolantAtHand) -> tuple[Uncertain, 
     if typed.at is not None:
         return Uncertain(typed.at.si, TYPED_U_K), ""
     at_k = hand.room_k or ROOM_K
-    from_hold = ", the room in the hold" if hand.room_k else ""
+    from_hold = ", as in the hold" if hand.room_k else ""
     assumed = f"the liquid is at {shown(at_k, Quantity.TEMPERATURE)}{from_hold}; --temp tells it"
     return Uncertain(at_k, hand.stage.limit("bottle_u_k")), assumed

@@ -6,6 +6,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.bench.deed import Deed
+from commission.bench.figures import millilitres, millilitres_good_to
 from commission.procedure.stage_ids import FILL
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import (
@@ -197,21 +198,19 @@ def _just_poured(hand: "CoolantAtHand") -> Bottle | None:
 
 
 def dose_text(dose: Dose) -> str:
-    """Return an amount with its uncertainty and its mass.
+    """Return an amount with its uncertainty, and its mass where that was weighed.
 
-    >>> dose_text(Dose(way=Way.VOLUME, volume_m3=250e-6, at_k=293.15, u_reading_m3=0, u_shared_m3=5e-6, mass_kg=0.2495))
-    '250 mL ± 10 mL, 249.5 g'
+    >>> dose_text(Dose(way=Way.WEIGHED, volume_m3=250e-6, at_k=293.15, u_reading_m3=0, u_shared_m3=5e-6, mass_kg=0.25))
+    '250 mL ± 10 mL, 250 g'
     """
-    unit = "L" if dose.volume_m3 >= 1e-3 else "mL"
-    value = show(dose.volume_m3, Quantity.VOLUME, own=unit)
-    error = show(2 * dose.u_volume_m3, Quantity.VOLUME, own=unit, digits=2)
-    mass = "" if dose.mass_kg is None else f", {show(dose.mass_kg, Quantity.MASS)}"
-    return f"{value} ± {error}{mass}"
+    value, error = millilitres_good_to(dose.volume_m3, dose.u_volume_m3)
+    weighed = dose.way is Way.WEIGHED and dose.mass_kg is not None
+    return f"{value} {error}{f', {show(dose.mass_kg or 0.0, Quantity.MASS)}' if weighed else ''}"
 
 
 def moved_text(movement: Movement) -> str:
     """Return what was moved, in a few words."""
-    amount = show(movement.dose.volume_m3, Quantity.VOLUME)
+    amount = millilitres(movement.dose.volume_m3)
     match movement:
         case Pour(bottle=bottle):
             return f"{amount} from {bottle.name}"
@@ -227,7 +226,7 @@ def moved_text(movement: Movement) -> str:
 
 def move_deed(hand: "CoolantAtHand", movement: Movement, told: str, *, stage: str = FILL) -> Deed:
     """Return what moving coolant does, told in the words given, with what is in the loop then."""
-    total = show(hand.total_with(movement), Quantity.VOLUME)
+    total = millilitres(hand.total_with(movement))
     note = f' · note "{movement.note}"' if movement.note else ""
 
     def do() -> str:

@@ -274,10 +274,10 @@ class CablesRung:
         rows = (*self._others(), *rung_figures(self.hand))
         if self.form is not None:
             figures, reasons = self.form.figures(), self.form.reasons()
-            return replace(card, step="a cables", figures=(*figures, *rows), reasons=reasons)
+            return replace(card, step="1 cables", figures=(*figures, *rows), reasons=reasons)
         tested = self.tested
         if tested is None:
-            return replace(card, step="a cables", figures=rows)
+            return replace(card, step="1 cables", figures=rows)
         verdict = tested.verdict
         said = [say(one) for one in (*verdict.faults, *verdict.missing, *verdict.notes) if one.code not in _UNREAD]
         first = "not every wire and every pair was measured yet."
@@ -287,7 +287,7 @@ class CablesRung:
             first, *said = said
         return replace(
             card,
-            step="a cables",
+            step="1 cables",
             verdict=VerdictLine(word=str(verdict.outcome), text=first, final=verdict.outcome is Outcome.FAIL),
             missing=_left_text(tested.test),
             figures=(*measured_rows(tested), *rows),

@@ -10,7 +10,7 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
-from commission.stages.first_power.at_hand import LETTERS, WORDS
+from commission.stages.first_power.at_hand import NUMBERS, WORDS
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.units.show import say
 
@@ -39,7 +39,7 @@ class LockedRung:
         return asked_once(
             lambda text: self._deed(text, stage, title),
             key="locked",
-            ask=f'{LETTERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
+            ask=f'{NUMBERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
             hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.hand.end_hint}",
             proposal="go",
         )
@@ -112,7 +112,7 @@ class LadderEnd:
         hand = self.hand
         verdict = hand.work.close(hand.build_id)
         hand.asking, hand.again, hand.chosen, hand.beyond_supply = "", False, None, False
-        return f"the first power-on is closed: {verdict.outcome.upper()}"
+        return f"the first power-on is ended: {verdict.outcome.upper()}"
 
     def _which_again(self) -> Question:
         def deed(text: str) -> Deed:

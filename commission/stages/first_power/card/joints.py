@@ -107,7 +107,7 @@ class JointsForm:
         reasons = tuple(say(phrase) for phrase in wet.reasons) if wet else ()
         return replace(
             card,
-            step="c pump",
+            step="3 pump",
             verdict=VerdictLine(word=str(wet.outcome), text=reasons[0], final=True) if wet else None,
             figures=(*rung_figures(self.hand), *joints_row(self.list)),
             reasons=(self.hand.step_of("pump_only").do, *reasons[1:]),

@@ -97,9 +97,9 @@ class MachineRung:
         return asked_once(
             read,
             key="power off",
-            ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
+            ask=f"POWER OFF AT ONCE, mains plug out. {why} Once both are done, type: off",
             hint="Then look at the pump's plug, its header's setting, and the air in it.",
-            proposal="off",
+            placeholder="off",
         )
 
     def _pump(self, doubt: str) -> Question:
@@ -183,11 +183,11 @@ class MachineRung:
         seen, verdict = self.seen, self.verdict
         rows = rung_figures(self.hand)
         if seen is None or verdict is None:
-            return replace(card, step="d machine", figures=rows, reasons=(self.hand.step_of("whole_machine").do,))
+            return replace(card, step="4 machine", figures=rows, reasons=(self.hand.step_of("whole_machine").do,))
         reasons = tuple(say(phrase) for phrase in verdict.reasons)
         return replace(
             card,
-            step="d machine",
+            step="4 machine",
             verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0], final=verdict.outcome is Outcome.FAIL),
             figures=rows,
             reasons=(f"Seen: {seen_text(seen)}.", *reasons[1:]),

@@ -190,7 +190,7 @@ class SupplyRung:
         said += [f"Windows: {source}." for source in sources]
         return replace(
             card,
-            step="b supply",
+            step="2 supply",
             verdict=verdict,
             figures=(*self._rows(), *rung_figures(self.hand)),
             reasons=tuple(said[1:]),

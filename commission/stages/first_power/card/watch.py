@@ -124,9 +124,9 @@ class Watching:
         return asked_once(
             read,
             key="off at once",
-            ask=f"OFF AT ONCE, mains plug out: {where}. Enter once both are out.",
+            ask=f"OFF AT ONCE, mains plug out: {where}. Once both are done, type: off",
             hint="undo only where the look was mistyped",
-            proposal="off",
+            placeholder="off",
         )
 
     def _look(self) -> Question:
@@ -257,7 +257,7 @@ class Watching:
         reasons = tuple(say(phrase) for phrase in at_the_end)
         return replace(
             card,
-            step="c pump",
+            step="3 pump",
             clock=True,
             verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0], final=verdict.outcome is Outcome.FAIL),
             figures=(*self._rows(), *rung_figures(self.hand)),

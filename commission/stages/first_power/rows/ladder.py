@@ -8,7 +8,7 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.bench.card import Figure
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.at_hand import LETTERS
+from commission.stages.first_power.at_hand import NUMBERS
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ def rung_row(state: "RungState", locked: Phrase | None = None, *, here: bool = F
     waits = None if state.outcome is Outcome.PASS else locked
     word = "under way" if here and state.outcome is Outcome.INCONCLUSIVE else str(state.outcome or "").upper()
     return Figure(
-        label=f"{LETTERS[state.rung]} {state.rung}",
+        label=f"{NUMBERS[state.rung]} {state.rung}",
         value=word or ("locked" if waits else "open"),
         bounds="now" if here else "",
         remark="" if waits is None else say(waits),

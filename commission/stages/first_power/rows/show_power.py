@@ -51,7 +51,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
     if power.supply is not None:
         yield supply_row(power.supply.name, power.supply.revision, power.supply.hand_made)
     for rung in rung_rows(verdict.rungs, partial(book.work(FirstPower).locked, state)):
-        yield rung.of("rung")
+        yield rung.of("step")
     made = power.supply.hand_made if power.supply is not None else ()
     for tested in power.cables:
         if tested.test.cable.name in made:

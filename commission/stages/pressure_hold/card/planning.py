@@ -362,9 +362,9 @@ def _able_line(able: "Capability", plan: HoldPlan) -> VerdictLine:
         text = "no hold within two days shows a leak of the limit with this set-up."
     else:
         text = f"{decides_text(able)}; planned {duration(plan.hold_s)}."
-    return VerdictLine(word=word, text=text, final=True)
+    return VerdictLine(word=word, text=text)
 
 
 def _reason(phrase: Phrase, usual: Mapping[Quantity, str]) -> str:
     said = say(phrase, usual=usual)
-    return f"Widens the bounds: {said[0].lower()}{said[1:]}" if phrase.code.startswith("governed_by") else said
+    return f"Uncertainty: {said[0].lower()}{said[1:]}" if phrase.code.startswith("governed_by") else said

@@ -272,7 +272,7 @@ class Running:
             self.live.end()
             verdict = self.hand.work.close(self.hand.build_id, Ending.ABANDONED)
             self.asking.back()
-            return f"the hold is closed: {verdict.outcome.upper()}"
+            return f"the hold is ended: {verdict.outcome.upper()}"
 
         return asked_text(
             some_text("a reason"),
@@ -314,10 +314,10 @@ class Running:
 
     def _missing(self, verdict: "HoldVerdict") -> str:
         if self._gross():
-            return "nothing: end it, let the pressure down, look for the leak"
+            return ""
         if not self.over:
             left = (self.hand.hold.end_s or 0.0) - self.elapsed_s
-            return f"{duration(left)} to the planned end, with readings up to it"
+            return f"{forecast(left)} more, with readings to the planned end"
         if verdict.outcome is Outcome.INCONCLUSIVE and verdict.hold_needed_s is not None:
             return f"a hold of {forecast(verdict.hold_needed_s)} in all would decide at this rate"
         return ""

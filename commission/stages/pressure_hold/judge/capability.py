@@ -205,7 +205,7 @@ def _governing(plan: _Plan, hold_s: float, drop_pa: float) -> list[Phrase]:
         Phrase(
             f"governed_by_{code}",
             words[0].upper() + words[1:].replace(";", " (± {0});", 1) + ".",
-            (Amount(Quantity.PRESSURE_DIFFERENCE, size),),
+            (Amount(Quantity.PRESSURE_DIFFERENCE, float(f"{size:.2g}")),),
         )
         for size, code, words in ranked[:2]
         if size > 0

@@ -16,6 +16,7 @@ from commission.stages.pressure_hold.judge import validity as hold_validity
 from commission.stages.pressure_hold.judge.bounds import Band, band, rate
 from commission.stages.pressure_hold.judge.jumps import find_jump
 from commission.stages.pressure_hold.judge.settled import Settled, is_gross
+from commission.stages.pressure_hold.judge.share import at_least
 from commission.stages.pressure_hold.judge.terms import half_width, weather_swing_pa
 from commission.stages.pressure_hold.judge.unbelieved import explained_away, left_out_unexplained
 
@@ -182,10 +183,11 @@ def _decide_early(case: Case) -> tuple[Outcome, Phrase]:
     drop = min(one.line.drop_pa for one in settled.fitted)
     explained = settled.part.span_s < EARLY_AFTER_S and not is_gross(settled.fitted)
     if case.deciding.lower > setup.limit_pa_m3_s and drop >= EARLY_STEPS * setup.gauge_step_pa and not explained:
+        share = at_least(case.deciding.lower, setup.limit_pa_m3_s)
         return Outcome.FAIL, Phrase(
             "gross_leak_called_early",
-            "Gross leak: at least {0} (99.9 %), the limit is {1}. No need to wait.",
-            (Amount(Quantity.LEAK_RATE, case.deciding.lower), Amount(Quantity.LEAK_RATE, setup.limit_pa_m3_s)),
+            f"Gross leak: at least {share} of {{0}} (99.9 %). No need to wait.",
+            (Amount(Quantity.LEAK_RATE, setup.limit_pa_m3_s),),
         )
     if not settled.over:
         return Outcome.INCONCLUSIVE, hold_reasons.still_settling(settled)

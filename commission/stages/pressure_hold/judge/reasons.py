@@ -8,6 +8,7 @@ from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import pressure_change
 from commission.stages.pressure_hold.judge import late as hold_late
+from commission.stages.pressure_hold.judge import share
 from commission.stages.pressure_hold.judge.creep import looks_like_creep
 from commission.stages.pressure_hold.judge.unbelieved import told_fall
 
@@ -48,15 +49,17 @@ def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
     ValueError
         Never.
     """
-    upper, lower, most = (Amount(Quantity.LEAK_RATE, value) for value in (found.upper, found.lower, limit))
+    most = Amount(Quantity.LEAK_RATE, limit)
     if outcome is Outcome.PASS:
-        return Phrase("upper_bound_within_limit", "Leaks at most {0}; the limit is {1}.", (upper, most))
+        most_of = share.at_most(found.upper, limit)
+        return Phrase("upper_bound_within_limit", f"Leaks at most {most_of} of {{0}}.", (most,))
     if outcome is Outcome.FAIL:
-        return Phrase("lower_bound_beyond_limit", "Leaks at least {0}; the limit is {1}.", (lower, most))
+        least = share.at_least(found.lower, limit)
+        return Phrase("lower_bound_beyond_limit", f"Leaks at least {least} of {{0}}.", (most,))
     return Phrase(
         "limit_between_bounds",
-        "The limit {0} lies between the bounds {1} and {2}: these readings prove neither.",
-        (most, lower, upper),
+        f"Cannot tell: the leak is {share.between(found.lower, found.upper, limit)} of {{0}}.",
+        (most,),
     )
 
 
@@ -136,8 +139,8 @@ def governing(line: HoldLine, parts: Terms, spread_pa: float) -> Phrase:
     size, code, words = shares(line, parts, spread_pa)[0]
     return Phrase(
         f"governed_by_{code}",
-        "What widens the bounds most is " + words.replace(";", " (± {0});", 1) + ".",
-        (Amount(Quantity.PRESSURE_DIFFERENCE, size),),
+        "Biggest uncertainty: " + words.replace(";", ", ± {0};", 1) + ".",
+        (Amount(Quantity.PRESSURE_DIFFERENCE, float(f"{size:.2g}")),),  # an uncertainty, in two digits
     )
 
 

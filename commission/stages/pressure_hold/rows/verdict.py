@@ -10,6 +10,7 @@ from commission.base.verdict import Outcome
 from commission.bench.card import Figure, raw
 from commission.bench.figures import duration, forecast
 from commission.stages.pressure_hold.entries import HoldPlan
+from commission.stages.pressure_hold.judge import share
 from commission.stages.pressure_hold.rows.rate_digits import UNIT, places, rate_text
 from commission.units.show import say, show, show_level
 from commission.units.worded import worded
@@ -153,9 +154,11 @@ def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
     if reason.code not in ("before_planned_end", "still_running") or leak is None:
         return say(reason, usual=usual)
     limit = verdict.limit_pa_m3_s
-    if leak.at_most <= limit or leak.at_least > limit:
-        return "Decided at the planned end."
-    return "the limit lies between the bounds."
+    if leak.at_most <= limit:
+        return f"Leaks at most {share.at_most(leak.at_most, limit)} so far; decided at the planned end."
+    if leak.at_least > limit:
+        return f"Leaks at least {share.at_least(leak.at_least, limit)} so far; decided at the planned end."
+    return f"Too early to tell: the leak is {share.between(leak.at_least, leak.at_most, limit)}."
 
 
 def course(verdict: "HoldVerdict") -> Outcome:

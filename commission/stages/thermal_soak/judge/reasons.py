@@ -1,5 +1,6 @@
 """Why a soak is judged as it is, in sentences."""
 
+import math
 from collections.abc import Sequence
 
 from commission.base.quantity import Amount, Phrase, Quantity
@@ -25,11 +26,21 @@ NO_LOAD = Phrase(
 )
 NOT_WATCHED = Phrase("joints_not_looked_at", "The joints were not looked at while hot: do that step, then end.")
 TOO_FEW = Phrase("too_few_readings", "Too few readings since load and duties are unchanged: six or more are needed.")
-STEADY = Phrase("steady", "Coolant above air stands still by the rule, and all bounds are within the limits.")
+STEADY = Phrase("steady", "Settled: every temperature is within its limit, with its bounds.")
 
 
 def _k(kelvin: float) -> Amount:
     return Amount(Quantity.TEMPERATURE_DIFFERENCE, round(kelvin, 2))
+
+
+def _up(kelvin: float) -> float:
+    """Return a difference that something reaches at the most, rounded up to tenths [K]."""
+    return math.ceil(10 * kelvin - 1e-6) / 10
+
+
+def _down(kelvin: float) -> float:
+    """Return one that it reaches at the least, rounded down to tenths [K]."""
+    return math.floor(10 * kelvin + 1e-6) / 10
 
 
 def _at(kelvin: float) -> Amount:
@@ -132,8 +143,8 @@ def foreseen(high_k: float, limit_k: float) -> Phrase:
     """Say that the bounds of the end are within the limits although it does not stand still yet."""
     return Phrase(
         "foreseen_within",
-        "It does not stand still yet; its course leads to at most {0} above air, and {1} is the limit.",
-        (_k(high_k), _k(limit_k)),
+        "It does not stand still yet; its course leads to at most {0} above air; the limit is {1}.",
+        (_k(_up(high_k)), _k(limit_k)),
     )
 
 
@@ -150,8 +161,8 @@ def settles_above(low_k: float, limit_k: float) -> Phrase:
     """Say that the coolant settles too far above air."""
     return Phrase(
         "settles_above_air",
-        "Coolant settles at least {0} above air, and {1} is the limit.",
-        (_k(low_k), _k(limit_k)),
+        "Coolant settles at least {0} above air; the limit is {1}.",
+        (_k(_down(low_k)), _k(limit_k)),
     )
 
 
@@ -159,7 +170,7 @@ def warm_room(name: str, kelvin: float, air_k: float, limit_k: float) -> Phrase:
     """Say that something settles too warm in the warmest room."""
     return Phrase(
         "too_warm_in_a_warm_room",
-        f"With air at {{0}} the {_plain(name)} settles at {{1}} or more, and {{2}} is the limit.",
+        f"With air at {{0}} the {_plain(name)} settles at {{1}} or more; the limit is {{2}}.",
         (_at(air_k), _at(kelvin), _at(limit_k)),
     )
 
@@ -168,7 +179,7 @@ def not_bounded(name: str) -> Phrase:
     """Say that an end cannot be bounded yet."""
     return Phrase(
         "end_not_bounded",
-        f"Where the {_plain(name)} settles cannot be bounded yet: it still climbs; go on at the same load.",
+        f"Where the {_plain(name)} settles is not known yet: it still climbs. Go on at the same load.",
     )
 
 
@@ -176,8 +187,7 @@ def straddles(name: str, high_k: float, limit_k: float) -> Phrase:
     """Say that the limit lies within the bounds."""
     return Phrase(
         "limit_within_bounds",
-        f"The {_plain(name)} settles at {{0}} at most, and {{1}} is the limit: bounds too wide: "
-        "go on at the same load.",
+        f"The {_plain(name)} settles at {{0}} at most; the limit is {{1}}. Bounds too wide: go on at the same load.",
         (_at(high_k), _at(limit_k)),
     )
 
@@ -186,8 +196,8 @@ def straddles_above(high_k: float, limit_k: float) -> Phrase:
     """Say that the limit above air lies within the bounds."""
     return Phrase(
         "limit_within_bounds",
-        "Coolant settles at most {0} above air, and {1} is the limit: bounds too wide: go on at the same load.",
-        (_k(high_k), _k(limit_k)),
+        "Coolant settles at most {0} above air; the limit is {1}. Bounds too wide: go on at the same load.",
+        (_k(_up(high_k)), _k(limit_k)),
     )
 
 
@@ -195,8 +205,8 @@ def too_soon(left_s: float) -> Phrase:
     """Say that too little of the course was seen to foresee from it."""
     return Phrase(
         "too_soon_to_foresee",
-        "Within the limits so far; after {0} more at the same load the end can be told.",
-        (Amount(Quantity.DURATION, left_s),),
+        "Within the limits so far; decided after {0} more at the same load.",
+        (Amount(Quantity.DURATION, -(-left_s // 60) * 60),),  # a forecast is rounded up
     )
 
 

@@ -6,7 +6,7 @@ from commission.base.quantity import Quantity
 from commission.base.text import counted
 from commission.base.verdict import Bounded, Outcome
 from commission.bench.card import Figure, raw
-from commission.bench.figures import degrees, duration
+from commission.bench.figures import degrees, duration, forecast
 from commission.stages.thermal_soak.model import (
     HotLook,
     PartLimit,
@@ -207,7 +207,7 @@ def _steady(verdict: SoakVerdict) -> tuple[Figure, ...]:
             label="stands still",
             value=str(steady.word),
             bounds=f"{_an_hour(steady.slope_k_s, steady.u_slope_k_s)} over {duration(steady.window_s)}",
-            remark=f"needs {limit}/h over {duration(steady.needed_s)}",
+            remark=f"needs {limit}/h over {forecast(steady.needed_s)}",
             raw=raw(
                 "K/s",
                 steady.slope_k_s,

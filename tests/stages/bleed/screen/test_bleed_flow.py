@@ -185,9 +185,9 @@ def test_a_geometric_series_is_foreseen_and_the_card_says_what_is_missing() -> N
     low, high = (float(text.split()[0]) for text in row.bounds.split(" to "))
     assert low <= 1.71 <= high
     assert float(row.value.split()[0]) == pytest.approx(1.71, abs=0.1)
-    assert "3 more cycles" in card.missing
+    assert "3 more clean cycles" in card.missing
     assert "2 h more" in card.missing
-    assert any(one.label == "first warm-up" and "no leak" in one.bounds for one in card.figures)
+    assert any(one.label == "first warm-up" and "no leak" in one.remark for one in card.figures)
 
 
 def test_the_rule_is_kept_only_by_as_many_cycles_over_as_long_as_it_asks() -> None:

@@ -139,7 +139,7 @@ def test_cautions_come_before_the_first_plug_and_the_line_waits_for_them() -> No
     assert flow.card().cautions_open
     assert book.build(build).plugged.seats() == {}
     led(flow, ["", "", ""])
-    assert asked(flow).startswith("The cautions are answered. Plug it in now")
+    assert asked(flow).startswith("The cautions are read. Plug it in now")
     flow.answer("plug front SYS1 # nearest")
     there = book.build(build).plugged
     assert list(there.seats()) == [there.chains[0].chain_id]
@@ -399,10 +399,29 @@ def test_the_board_is_a_map_whose_rows_never_wrap() -> None:
     assert table is not None
     # 3 fans of 0.2 A steady and 0.3 A at start, as typed: 600 mA and 900 mA; 3 of 0.25 A and 0.35 A: 750 and 1050 mA
     assert ("SYS1", "front", "600/900 of 2000", "45 %", "controlled") in table.rows
-    assert ("PUMP", "empty", "-/- of 3000", "", "") in table.rows
+    assert ("PUMP", "empty", "of 3000", "", "") in table.rows
     assert ("no header", "top", "750/1050", "", "not plugged") in table.rows
     assert "600/900 of 2000" in "\n".join(map(str, table_lines(table, 40))), "the currents are cut last"
     for width in (66, 40, 20):
         lines = table_lines(table, width)
         assert len(lines) == 1 + len(table.rows)
         assert all(line.cell_length <= width for line in lines)
+
+
+def test_from_a_passed_stage_enter_leads_to_the_one_whose_turn_it_is() -> None:
+    flow, *_ = plugged(*SWEEPING, *DOWN_AND_UP, "", "leave front 45 640", "end")
+    prompt = flow.now()
+    assert prompt is not None
+    assert (prompt.ask[:19], prompt.proposal) == ("Ended: PASS. Next: ", "next")
+    flow.answer("next")
+    assert flow.go == "bleed"  # which nobody has done yet
+
+
+def test_a_chain_that_the_supply_feeds_is_none_that_was_swept() -> None:
+    book, _, _, build = powered()
+    flow = HeadersFlow(book, build)
+    led(flow, [HEADERS[0]])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.proposal is None
+    assert prompt.ask.startswith("Write down the next header, or the first chain")

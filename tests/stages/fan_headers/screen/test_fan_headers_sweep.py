@@ -50,11 +50,11 @@ def test_the_word_and_what_is_missing_stand_there_after_each_level() -> None:
     flow, _, _, _ = plugged(*SWEEPING, *DOWN_AND_UP[:3])
     verdict = flow.card().verdict
     assert verdict is not None
-    assert verdict.text.startswith("insufficient. Add 2 more levels")
+    assert verdict.text.startswith("Add 2 more levels")
     led(flow, DOWN_AND_UP[3:6])
     verdict = flow.card().verdict
     assert verdict is not None
-    assert verdict.text.startswith("controlled.")
+    assert verdict.text.startswith("Controlled.")
     assert flow.card().plot
 
 

@@ -1,5 +1,6 @@
 """The pressure hold, asked one thing at a time, from the first caution to the retest that passes."""
 
+import math
 from collections.abc import Mapping
 
 import pytest
@@ -304,12 +305,19 @@ def test_the_leak_rate_so_far_has_both_bounds() -> None:
 
 
 @pytest.mark.parametrize(("loss_mbar", "word"), [(0.0, "pass"), (4.0, "fail")])
-def test_what_a_running_hold_is_on_course_to_is_said_once(loss_mbar: float, word: str) -> None:
+def test_what_a_running_hold_is_on_course_to_is_said_once_with_its_share_of_the_limit(
+    loss_mbar: float, word: str
+) -> None:
+    """The share is the bound over the limit, as the figures have them: rounded up for at most, down for at least."""
     flow, _, _ = started(loss_mbar=loss_mbar, readings=5)
     verdict = flow.content().verdict
     assert verdict is not None
     assert (verdict.word, verdict.final) == (word, False)
-    assert verdict.text == "Decided at the planned end."
+    leak, limit = (figure.raw for figure in flow.content().figures[:2])
+    assert leak is not None and leak.low is not None and leak.high is not None and limit is not None  # noqa: PT018
+    at_most, at_least = math.ceil(100 * leak.high / limit.value), math.floor(10 * leak.low / limit.value) / 10
+    share = f"most {at_most} % of" if word == "pass" else f"least {at_least:g} ×"
+    assert verdict.text == f"Leaks at {share} the limit so far; decided at the planned end."
 
 
 def test_one_reading_has_no_verdict_yet() -> None:
