@@ -83,7 +83,7 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     assert sum(line.startswith("part ") for line in lines) == 8
     assert "loop volume: 1200 mL, ± 30 mL (95 %); measured on air" in lines
     assert f"hold 1: fail, at its planned end, ended {FIRST_CLOSED:%Y-%m-%d %H:%M %z}" in lines
-    assert any(line.startswith("hold 2: pass, at its planned end, closed 2026-03-14 12:") for line in lines)
+    assert any(line.startswith("hold 2: pass, at its planned end, ended 2026-03-14 12:") for line in lines)
     finding = next(line for line in lines if line.startswith("defect: "))
     assert "pinched" in finding
     assert finding.endswith("proved by hold 2")
