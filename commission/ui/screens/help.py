@@ -26,10 +26,6 @@ KEYS = (
 )
 
 
-TITLES = {"home": "builds", "build_sheet": "parts list", "instruments": "meters", "record": "log"}
-"""What a help is headed with that is no stage's, where its key is another word: that of the footer."""
-
-
 class HelpScreen(Over):
     """Lies over the screen it helps with, until a key closes it or something is typed."""
 
@@ -85,7 +81,7 @@ def help_of(screen: BenchScreen, book: "Logbook", build_id: str, keys: Sequence[
     """Return the help of a screen: its own, or what the procedure of the build says of the stage."""
     own = screen.own_help()
     if own is not None:
-        return HelpScreen(TITLES.get(screen.help_key, screen.help_key.replace("_", " ")), own, keys=keys)
+        return HelpScreen(screen.title_text(), own, keys=keys)
     stage = book.procedure(book.build(build_id)).stage(screen.help_key)
     sources = dict.fromkeys([one.source for one in stage.cautions] + [one.source for one in stage.steps])
     return HelpScreen(stage.title, stage.help, tuple(sources), keys=keys)
