@@ -8,6 +8,7 @@ from commission.__main__ import job
 from commission.base.frozen import replace
 from commission.bench.listing import Listing
 from commission.procedure.model import When
+from commission.record.entry_text import entry_text
 from commission.record.issue import Issue, last_told
 from commission.record.logbook import Logbook
 from commission.record.logged import Head
@@ -16,9 +17,12 @@ from commission.report import written as writers
 from commission.report.card_page import Card, CardRow, Flag, card_page
 from commission.report.made import report_of
 from commission.report.model import Report, Section, Told
+from commission.shell.console import say
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from tests.every_kind import hostile
 from tests.power_builds import chain, header
-from tests.registered import open_logbook
+from tests.registered import KINDS, REGISTRY, open_logbook
+from tests.report.every_kind import every_kind_told
 from tests.report.page import Page
 from tests.wet_builds import answer
 
@@ -142,3 +146,21 @@ def test_a_number_cannot_leave_the_style(report: Report) -> None:
     assert "script" not in {tag for tag, _ in page.tags}
     (style,) = [text for text in page.texts if "@page" in text]
     assert 'content: "Report 1stylescriptxscript"' in style
+
+
+def test_an_entry_of_every_kind_stays_text_in_every_output(capsys: pytest.CaptureFixture[str]) -> None:
+    told = every_kind_told()
+    (table,) = told.sections[0].tables
+    page = Page(written(told, ".html"))
+    assert page.unmatched == []
+    assert page.tables[-1][1:] == [list(row) for row in table.rows]
+    assert [tag for tag, _ in page.tags].count("td") == sum(len(row) - 1 for row in table.rows) + len(table.rows)
+    assert json.loads(written(told, ".json"))["sections"][0]["tables"][0]["rows"] == [list(row) for row in table.rows]
+    lines = written(told, ".txt").splitlines()
+    assert all(" | ".join(row) in lines for row in table.rows)
+    for cls in KINDS.values():
+        say(entry_text(REGISTRY, hostile(cls)))
+    shown = capsys.readouterr().out
+    assert shown.count("\n") == len(table.rows)
+    for text in (*(written(told, ending) for ending in (".html", ".json", ".txt")), shown):
+        assert [sign for sign in text if not sign.isprintable() and sign != "\n"] == []

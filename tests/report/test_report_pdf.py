@@ -12,6 +12,7 @@ from commission.base.frozen import replace
 from commission.bench.chart import Chart, Line, Look
 from commission.bench.listing import Listing
 from commission.report.model import Report, Section, Told
+from tests.report.every_kind import every_kind_told
 from tests.shell.running import SAMPLES, called
 
 pypdf = pytest.importorskip("pypdf", reason="the extra test-pdf is not installed")
@@ -182,6 +183,15 @@ def test_what_people_typed_is_printed_as_typed_and_runs_nothing(tmp_path: Path) 
     text = text_of(read(replace(REPORT, build=HOSTILE, stands=HOSTILE, replaces=HOSTILE, sections=(said,)), tmp_path))
     assert re.sub(r"\s", "", text).count(re.sub(r"\s", "", HOSTILE)) >= 10
     assert "root:" not in text
+
+
+def test_an_entry_of_every_kind_is_printed_whatever_stands_in_it(tmp_path: Path) -> None:
+    told = every_kind_told()
+    (table,) = told.sections[0].tables
+    text = re.sub(r"\s|\u200b", "", text_of(read(told, tmp_path)))
+    for _, kind, says in table.rows:
+        assert re.sub(r"\s", "", kind) in text
+        assert re.sub(r"\s", "", says)[:30] in text, kind
 
 
 def test_a_sign_that_the_font_lacks_costs_no_page(tmp_path: Path) -> None:

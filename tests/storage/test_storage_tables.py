@@ -5,14 +5,12 @@ import io
 import re
 import sqlite3
 from collections.abc import Iterator
-from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from commission.base.errors import FileError
-from commission.base.quantity import Quantity
 from commission.bootstrap import export_tables, open_logbook
 from commission.record.entries import BuildOpened
 from commission.record.logged import Logged
@@ -22,6 +20,7 @@ from commission.record.tables.flat import UNIT_OF, shape_of
 from commission.record.tables.source import source_of
 from commission.record.unknown import Unknown
 from commission.storage.tables_out import write_csv_folder, write_sqlite_file
+from tests.every_kind import HOSTILE, hostile
 from tests.hints import fields_of, item_of, optional_of
 from tests.registered import KINDS, REGISTRY, import_bundle
 from tests.storage.making import MARK
@@ -45,24 +44,6 @@ UNITS = (
 )
 """Units on which the name of a figure ends."""
 
-HOSTILE = '=HYPERLINK("http://x")\r\n+1,"a\';\x00\u202e</td>'
-"""A formula, an end of a row, a quotation mark, a control sign, a sign that turns the reading direction."""
-
-
-def _hostile(hint: Any) -> Any:
-    """Return a value of a stored type with the hostile text in each of its texts, and an item in each of its lists."""
-    if hint in (str, int, float, bool):
-        return {str: HOSTILE, int: -3, float: -2.5, bool: True}[hint]
-    if (inner := optional_of(hint)) is not None:
-        return _hostile(inner)
-    if (item := item_of(hint)) is not None:
-        return (_hostile(item),)
-    if hint is Quantity:
-        return Quantity.VOLUME
-    if issubclass(hint, StrEnum):
-        return next(iter(hint))
-    return hint(**{name: _hostile(inner) for name, inner, _ in fields_of(hint)})
-
 
 def _logged(seq: int, payload: Any, build: str = "b1") -> Logged:
     return Logged(
@@ -72,7 +53,7 @@ def _logged(seq: int, payload: Any, build: str = "b1") -> Logged:
 
 def _every_kind() -> Iterator[Table]:
     """Yield the tables of a record that has one entry of each kind, every text of it hostile."""
-    entries = [_logged(seq, _hostile(kind)) for seq, kind in enumerate(KINDS.values(), 1) if kind is not BuildOpened]
+    entries = [_logged(seq, hostile(kind)) for seq, kind in enumerate(KINDS.values(), 1) if kind is not BuildOpened]
     return every_table(REGISTRY, source_of(entries, lambda _: iter(())))
 
 
