@@ -143,7 +143,8 @@ def empty_lock(state: BuildState) -> Phrase | None:
 def why_no_override(registry: Registry, state: BuildState, stage: str) -> str:
     """Return why no reason opens a stage as things stand; empty where one does.
 
-    A reason may stand for what was shown elsewhere. It never stands against a defect that was seen and not repaired.
+    A reason may stand for what was shown elsewhere. It never stands against a defect that was seen and not repaired,
+    nor against a stage beneath that failed and was not brought to a pass since.
     """
     face = registry.stage(stage)
     if face is None:
@@ -153,10 +154,22 @@ def why_no_override(registry: Registry, state: BuildState, stage: str) -> str:
     locked = stage_lock(registry, state, stage)
     if locked is not None:
         return f"this cannot be overridden: it {locked.template}"
+    failed = next((one for one in _before(face.proves) if disproved(state, one)), None)
+    if failed is not None:
+        return f"this cannot be overridden: {_FAILED[failed]}, and no later one passed. No reason cures that"
     if face.proves is not None and state.open_findings:
         seq = state.open_findings[0].seq
         return f'this cannot be overridden while a defect is open, entry {seq}. Repair it and type "repaired"'
     return ""
+
+
+_FAILED = {Proof.TIGHT: "the last pressure hold that decided failed", Proof.FILLED: "the last fill failed"}
+"""What failed beneath a stage, as it is told; a bleed that failed bars its rung of the first power-on."""
+
+
+def _before(proof: Proof | None) -> tuple[Proof, ...]:
+    """Return what must not have failed before something is proved of the loop, in the order of the job."""
+    return tuple(one for one in _FAILED if proof is not None and one.value < proof.value)
 
 
 def refuse_override(registry: Registry, state: BuildState, stage: str) -> None:

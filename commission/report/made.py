@@ -15,6 +15,7 @@ from commission.bench.needs import need_of
 from commission.bench.rests import proof_facts
 from commission.record.issue import refuse_running
 from commission.record.ladder import StageWord
+from commission.record.locks import counts
 from commission.record.sealed import require_sealed
 from commission.record.up_to import book_up_to
 from commission.report.limits import limits_of
@@ -89,12 +90,17 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
 def stands_of(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> tuple[bool, str]:
     """Return whether nothing holds a build up, and where it stands in a sentence, with what is to be done first."""
     rungs = book.ladder(state)
-    if any(rung.word not in BEARS for rung in rungs) or state.open_findings or state.unknown:
+    open_ = any(rung.word not in BEARS or _on_a_reason_alone(state, rung) for rung in rungs)
+    if open_ or state.open_findings or state.unknown:
         return False, clean(f"Not ready to hand over. It needs: {need_of(book, faces, state).next}.")
     over = [rung.stage.title.lower() for rung in rungs if rung.word is StageWord.OVERRIDDEN]
     if over:
-        return True, clean(f"Every stage passed but those that were overridden: {', '.join(over)}.")
+        return True, clean(f"Every stage passed. A reason opened the lock of: {', '.join(over)}.")
     return True, "Every stage passed."
+
+
+def _on_a_reason_alone(state: BuildState, rung: StageState) -> bool:
+    return rung.word is StageWord.OVERRIDDEN and not counts(state, rung.stage.id)
 
 
 def _ladder(rungs: Iterable[StageState]) -> Listing:

@@ -47,7 +47,7 @@ class Report(Frozen):
     build: str
     """What the builder calls the build."""
     ready: bool
-    """Whether every stage passed or was overridden and no defect is open."""
+    """Whether every stage passed and no defect is open."""
     stands: str
     """Where the build stands, in one sentence; of one that is not ready, what is to be done first."""
     replaces: str

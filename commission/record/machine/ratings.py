@@ -68,3 +68,30 @@ def refuse_above_rating(
     asked, rated = (show(pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6) for pa in (gauge_pa, weakest.max_gauge_pa))
     do = f"Plan {rated} at the most" if planned else "Let pressure off"
     raise NotAllowed(f"{what} {asked} is above the rating of the weakest part, {weakest.name} ({rated}). {do}{way}.")
+
+
+def refuse_standing(part: Part, parts: Sequence[Part]) -> None:
+    """Refuse to leave a part out of the test that stands it: what is left out was not proved.
+
+    Parameters
+    ----------
+    part
+        The part.
+    parts
+        The parts that the pressure reaches so far.
+
+    Raises
+    ------
+    NotAllowed
+        If it has a rating and no other part that has one is rated higher.
+    """
+    if part.max_gauge_pa is None:
+        return
+    others = [one.max_gauge_pa for one in parts if one.part_id != part.part_id and one.max_gauge_pa is not None]
+    if any(part.max_gauge_pa < one for one in others):
+        return
+    rated = show(part.max_gauge_pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6)
+    raise NotAllowed(
+        f"{part.name} is rated {rated} and stands the test: only a part that stands less air than another, or has no "
+        "rating, may be left out"
+    )

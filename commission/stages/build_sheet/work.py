@@ -12,6 +12,7 @@ from commission.record.machine.loop import (
     mixed_metals,
     too_much_pressure,
 )
+from commission.record.machine.ratings import refuse_standing
 from commission.record.stage_work import hold_runs
 from commission.stages.build_sheet.entries import (
     PartAdded,
@@ -108,14 +109,15 @@ class Sheet:
         UnknownName
             If the loop has no such part.
         NotAllowed
-            If a hold runs, no reason is given, or no part would be left to test.
+            If a hold runs, no reason is given, no part would be left to test, or the part stands as much as the others.
         """
         self._refuse_while_running(build_id)
-        self._part(build_id, part_id)
+        part = self._part(build_id, part_id)
         if not reason.strip():
             raise NotAllowed("leaving a part out of the test needs a reason; type why")
         if all(part.part_id == part_id for part in self._book.build(build_id).tested_parts):
             raise NotAllowed("no part would be left to test; rate this one instead")
+        refuse_standing(part, self._book.build(build_id).tested_parts)
         return self._book.record(build_id, PartLeftOut(part_id=part_id, reason=reason.strip()))
 
     def measure_volume(

@@ -41,11 +41,6 @@ class StageStands(Frozen):
     judged: bool = False
     """Whether it was ever judged."""
 
-    @property
-    def stands(self) -> bool:
-        """Whether it holds nothing up: a reason opens a lock, and makes no proof good that failed."""
-        return self.passed or (bool(self.overridden) and not self.judged)
-
 
 class HandoverFacts(Frozen):
     """What is known before a machine is handed over."""
@@ -58,6 +53,8 @@ class HandoverFacts(Frozen):
     """Whether spare parts and bottle were named."""
     planned: bool = False
     """Whether it was said what the bottle states of the coolant's life."""
+    left_out: tuple[str, ...] = ()
+    """Parts that were left out of the last pressure hold."""
 
 
 class HandoverVerdict(Frozen):
@@ -68,7 +65,7 @@ class HandoverVerdict(Frozen):
     reasons: tuple[Phrase, ...]
     """Why; the first is the one thing to do next."""
     overridden: tuple[str, ...] = ()
-    """Stages that stand on a reason alone."""
+    """Stages that stood on a reason alone, in a verdict of before that was refused; empty since."""
 
 
 class Interval(Frozen):

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 _SHELL = "commission.stages.handover.shell"
 _DECIDES = (
     "It is handed over once every stage it rests on has a pass that counts, no defect is open, and the owner's "
-    "cautions were read. A stage that was overridden and never judged is named. A usual top-up takes no proof."
+    "cautions were read. A reason that opened a lock is no proof. A usual top-up takes no proof."
 )
 
 

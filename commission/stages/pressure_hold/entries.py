@@ -149,6 +149,20 @@ class RowsRefused(Frozen):
     """Where in the hold the first of them would lie [s after the start]."""
 
 
+class RowNoted(Frozen):
+    """What a fed table said beside the readings that it gave: a note in a row, or rows that could not be read."""
+
+    KIND: ClassVar[str] = "row noted"
+    attempt: int
+    """Which attempt, from 1."""
+    elapsed_s: float
+    """Where in the hold the row lies, or the last reading before rows that could not be read [s after the start]."""
+    note: str = ""
+    """What stood in the row's column of notes."""
+    unread: int = 0
+    """So many rows could not be read [1]; 0 where it is about a note."""
+
+
 class HoldExtended(Frozen):
     """A hold that had not decided by its planned end goes on."""
 
@@ -259,6 +273,7 @@ HoldEntry = (
     | HoldStarted
     | ReadingTaken
     | RowsRefused
+    | RowNoted
     | HoldExtended
     | HoldClosed
     | PressureLetDown

@@ -27,6 +27,7 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RigDescribed,
+    RowNoted,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -96,7 +97,7 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
         case HoldStarted(plan=plan):
             _refuse_plan(plan)
             _refuse_start(state, procedure)
-        case ReadingTaken() | RowsRefused() | HoldExtended() | HoldClosed() if not hold.running:
+        case ReadingTaken() | RowNoted() | RowsRefused() | HoldExtended() | HoldClosed() if not hold.running:
             raise NotAllowed("no hold runs before it")
         case ReadingTaken():
             _refuse_reading(state, entry, payload)
@@ -173,8 +174,8 @@ RECORD = RecordFace(
     text=_text,
     progress=_fold,
     ends=(HoldClosed,),
-    kept=(SourceIsolated, RigDescribed, HoldStarted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
-    described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowsRefused),
+    kept=(SourceIsolated, RigDescribed, HoldStarted, RowNoted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
+    described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowNoted, RowsRefused),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,

@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from commission.base.quantity import Quantity
+from commission.base.text import counted
 from commission.record.value_text import shown, volume_text
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
@@ -14,6 +15,7 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RigDescribed,
+    RowNoted,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -42,8 +44,8 @@ def hold_text(payload: HoldEntry) -> str:
             named = (("gauge", pressure), ("air", air), ("barometer", barometer))
             read = [f"{name} {value.typed}" for name, value in named if value is not None]
             return ", ".join([*read, note] if note else read)
-        case RowsRefused(attempt=attempt, elapsed_s=elapsed_s):
-            return f"attempt {attempt}: read after now, at {shown(elapsed_s, Quantity.DURATION)} of the hold"
+        case RowNoted() | RowsRefused():
+            return _rows(payload)
         case HoldExtended(attempt=attempt, hold_s=hold_s):
             return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION)}"
         case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):
@@ -52,6 +54,13 @@ def hold_text(payload: HoldEntry) -> str:
             return f"attempt {attempt}: gauge {gauge.typed}"
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _rows(payload: RowNoted | RowsRefused) -> str:
+    at = f"at {shown(payload.elapsed_s, Quantity.DURATION)} of the hold"
+    if isinstance(payload, RowsRefused):
+        return f"attempt {payload.attempt}: read after now, {at}"
+    return f"attempt {payload.attempt}, {at}: {payload.note or counted(payload.unread, 'row') + ' could not be read'}"
 
 
 def _search(payload: SearchBegun | SearchPumped | SearchTried) -> str:

@@ -46,7 +46,7 @@ from commission.stages.fill.model.fill import (
     SyringeOut,
 )
 from commission.stages.fill.state import FillState, Shelf
-from commission.stages.fill.work.judged import headspace_report, judge_fill, poured_in, with_steps_open
+from commission.stages.fill.work.judged import headspace_report, judge_fill, poured_last, with_steps_open
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -279,10 +279,8 @@ class Fills(StageWork):
 
     def steps_open(self, state: BuildState) -> tuple[str, ...]:
         """Return the ids of the steps that a pass still wants; older attempts count where nothing was poured since."""
-        runs = [state.run(FILL)]
-        if not poured_in(state, runs[0]):
-            runs = list(state.runs.get(FILL, ()))
-        done = {step for run in runs for step in run.steps}
+        runs, since = (*state.runs.get(FILL, ()), state.run(FILL)), poured_last(state)
+        done = {step for run in runs if run.attempt >= since for step in run.steps}
         return tuple(s.id for s in self.stage(state).steps if s.id in STEPS_OF_A_PASS and s.id not in done)
 
     def close(self, build_id: str) -> FillVerdict:

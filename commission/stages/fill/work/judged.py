@@ -7,7 +7,7 @@ from commission.base.verdict import Outcome
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import Stage
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.build_state import BuildState, StageRun
+from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
 from commission.stages.fill.model.fill import (
     REFERENCE_K,
@@ -74,12 +74,14 @@ def with_steps_open(verdict: FillVerdict, steps: tuple[str, ...]) -> FillVerdict
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(steps_not_done(steps), *verdict.reasons))
 
 
-def poured_in(state: BuildState, run: StageRun) -> bool:
-    """Return whether anything was poured in an attempt that goes on."""
-    if run.started is None:
-        return False
-    moves = (one for one in state.of(FillState).moves if one.stage == FILL and one.seq >= run.started.seq)
-    return any(isinstance(one.movement, Pour) for one in moves)
+def poured_last(state: BuildState) -> int:
+    """Return the attempt in which coolant was poured last; 1 where none was.
+
+    What was done in one before it was done to another filling: coolant may have been let out since.
+    """
+    poured = [one.seq for one in state.of(FillState).moves if one.stage == FILL and isinstance(one.movement, Pour)]
+    begun = [run for run in (*state.runs.get(FILL, ()), state.run(FILL)) if run.started is not None]
+    return max((run.attempt for run in begun if poured and run.started and run.started.seq <= poured[-1]), default=1)
 
 
 def more_than_fits(state: BuildState) -> bool:

@@ -17,6 +17,7 @@ def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
         defects=tuple((one.seq, one.told) for one in state.open_findings),
         spares_named=kept.spares is not None,
         planned=kept.life is not None or life_of(procedure.stage(HANDOVER), state) is not None,
+        left_out=() if state.held is None else state.held.left_out,
     )
 
 

@@ -50,6 +50,10 @@ class Row(Protocol):
         """Barometer [Pa]."""
 
     @property
+    def note(self) -> str:
+        """Free text with hidden characters made visible; empty where there is none."""
+
+    @property
     def typed(self) -> str:
         """The row as it came."""
 

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 COOLING_K = 3.0
 """The air around a loop may cool by this much at once [K]; our choice: a window is opened in winter."""
+AT_ONCE_S = 1800.0
+"""In a shorter time only its share of what may come at once is believed [s]; our choice: in a hold of a few minutes
+the whole of it would be several times what a leak at the limit loses, and half an hour is soon held again."""
 COOLING_K_PER_H = 3.0
 """And by this much more in each hour [K/h]; our choice: a room whose heating is off loses less."""
 SQUALL_PA = 600.0
@@ -47,53 +50,66 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
 
     Notes
     -----
-    Largest fall of the air in the judged part beyond 3 K + 3 K/h, as if that had been lost through a leak; and the
-    whole of the largest rise of the barometer where it is beyond 6 hPa + 6 hPa/h: a barometer that shows no weather is
-    not believed at all. A thermometer on a part that cools down, or a wrong barometer, makes a leak look tight; the
-    other way round they only make a tight loop look leaking.
+    Asked of the judged part and of the whole hold. Largest fall of the air beyond 3 K + 3 K/h, as if that had been lost
+    through a leak; and the whole of the largest rise of the barometer where it is beyond 6 hPa + 6 hPa/h: a barometer
+    that shows no weather is not believed at all. In less than half an hour only its share of the 3 K and 6 hPa counts.
+    A thermometer on a part that cools down, or a wrong barometer, makes a leak look tight; the other way round they
+    only make a tight loop look leaking.
     """
     part, line = settled.part, settled.fitted[0].line
-    setup, hours = part.setup, part.span_s / 3600.0
-    cooled, rose = _cooled_k(settled), _rose_pa(settled)
-    beyond_k = max(0.0, cooled - COOLING_K - COOLING_K_PER_H * hours)
-    by_air = pressure_change(line.start_pa, setup.reference_k, beyond_k)
-    by_weather = rose if rose > SQUALL_PA + STORM_PA_PER_H * hours else 0.0
-    if upper + leak_rate(setup.volume_m3, by_air + by_weather, part.span_s) <= setup.limit_pa_m3_s:
-        return None
-    if by_air >= by_weather:
-        return Phrase(
-            "air_explains_too_much",
-            "Only a fall of the air by {0} explains the gauge, and no room cools so fast. Hang the thermometer at the "
-            "loop, away from warm parts, wait until both are steady, and hold again.",
-            (Amount(Quantity.TEMPERATURE_DIFFERENCE, cooled),),
-        )
+    setup = part.setup
+    before_s = float(part.seen.elapsed_s[part.begin]) - part.seen.first_s if part.begin else 0.0
+    for begin, span_s in ((part.begin, part.span_s), (0, before_s + part.span_s)):
+        cooled, rose = _cooled_k(settled, begin), _rose_pa(settled, begin)
+        beyond_k = max(0.0, cooled - _believed(COOLING_K, COOLING_K_PER_H, span_s))
+        by_air = pressure_change(line.start_pa, setup.reference_k, beyond_k)
+        by_weather = rose if rose > _believed(SQUALL_PA, STORM_PA_PER_H, span_s) else 0.0
+        if upper + leak_rate(setup.volume_m3, by_air + by_weather, span_s) > setup.limit_pa_m3_s:
+            return _cooled_too_fast(cooled) if by_air >= by_weather else _rose_too_fast(rose)
+    return None
+
+
+def _believed(at_once: float, per_h: float, span_s: float) -> float:
+    return at_once * min(1.0, span_s / AT_ONCE_S) + per_h * span_s / 3600.0
+
+
+def _cooled_too_fast(cooled_k: float) -> Phrase:
+    return Phrase(
+        "air_explains_too_much",
+        "Only a fall of the air by {0} explains the gauge, and no room cools so fast. Hang the thermometer at the "
+        "loop, away from warm parts, wait until both are steady, and hold again.",
+        (Amount(Quantity.TEMPERATURE_DIFFERENCE, cooled_k),),
+    )
+
+
+def _rose_too_fast(rose_pa: float) -> Phrase:
     return Phrase(
         "barometer_explains_too_much",
         "Only a rise of the barometer by {0} explains the gauge, and no weather turns so fast. Check the barometer "
         "and hold again.",
-        (Amount(Quantity.PRESSURE_DIFFERENCE, rose),),
+        (Amount(Quantity.PRESSURE_DIFFERENCE, rose_pa),),
     )
 
 
-def _cooled_k(settled: Settled) -> float:
-    """Return the largest fall of the air in the judged part [K]."""
+def _cooled_k(settled: Settled, begin: int) -> float:
+    """Return the largest fall of the air from a reading on [K]."""
     import numpy as np
 
     seen = settled.part.seen
     if not seen.air_known:
         return 0.0
-    air = seen.air_k[settled.part.begin : settled.part.end]
+    air = seen.air_k[begin : settled.part.end]
     return float((np.maximum.accumulate(air) - air).max())
 
 
-def _rose_pa(settled: Settled) -> float:
-    """Return the largest rise of the barometer in the judged part, where it plays a part [Pa]."""
+def _rose_pa(settled: Settled, begin: int) -> float:
+    """Return the largest rise of the barometer from a reading on, where it plays a part [Pa]."""
     import numpy as np
 
     seen = settled.part.seen
     if settled.part.setup.absolute or seen.barometer_readings < 2:
         return 0.0
-    weather = seen.barometer_pa[settled.part.begin : settled.part.end]
+    weather = seen.barometer_pa[begin : settled.part.end]
     return float((weather - np.minimum.accumulate(weather)).max())
 
 

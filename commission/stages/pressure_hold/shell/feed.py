@@ -157,6 +157,8 @@ class _Feeder:
         self._build_id = ""
         self._places: Places | None = None
         self._stored = False
+        self._unread = 0
+        """Rows behind the last stored one that could not be read."""
         self.refused = 0
         """Lines that were refused."""
 
@@ -181,7 +183,7 @@ class _Feeder:
         try:
             if not line.endswith(b"\n"):
                 self._refuse_cut_off(line)
-            taken = self._stream.push(line)
+            taken = self._pushed(line)
         except FileError as error:
             if self._stream.header is None:
                 raise  # without a header no later line can be understood
@@ -196,6 +198,14 @@ class _Feeder:
             self._store(self._places, row)
         except FileError as error:
             self._refuse(error)
+
+    def _pushed(self, line: bytes) -> object:
+        """Return what a line says, and count those that cannot be read: what they hide may be what leaked."""
+        try:
+            return self._stream.push(line)
+        except FileError:
+            self._unread += 1
+            raise
 
     def end(self) -> None:
         """Say how it stands once the input has ended.
@@ -217,10 +227,13 @@ class _Feeder:
 
     def _seal_at_last(self) -> None:
         """Seal the last rows, however the input ended; where that cannot be, they stay as a tail without a seal."""
-        if self._book is None or not self._stored:
+        if self._book is None:
             return
         with suppress(CommissionError):
-            self._book.work(Holds).seal_stream(self._build_id)
+            if self._stored:
+                self._book.work(Holds).seal_stream(self._build_id)
+            if self._unread:
+                self._book.work(Holds).tell_unread(self._build_id, self._unread)
 
     def _store(self, places: Places, row: Row) -> None:
         from commission.stages.pressure_hold.files.placed import Already
@@ -235,7 +248,9 @@ class _Feeder:
         except InputError as error:
             raise FileError(str(error), line=self._stream.line) from error
         places.stored(placed)
-        self._stored = True
+        self._stored, self._unread = True, 0
+        if row.note:
+            self._book.work(Holds).note_row(self._build_id, placed.elapsed_s, row.note)
         say_now(f"stored {count}")
 
     def _begin(self, row: Row) -> Places:
@@ -245,12 +260,14 @@ class _Feeder:
         from commission.stages.pressure_hold.shell.feed_begin import (
             begin_hold,
             build_or_none,
+            refuse_other_instruments,
             refuse_untimed,
             running_build,
             seen_in,
             stage_of,
             tell_other_lines,
         )
+        from commission.stages.pressure_hold.state.attempt import hold_of
 
         header = self._stream.header
         assert header is not None  # a row came, so a header did
@@ -265,6 +282,9 @@ class _Feeder:
             self._build_id = begin_hold(book, self._name, seen, self._stream.settings, self._wish)
         else:
             self._build_id = running_build(book, self._name)
+            plan = hold_of(book.build(self._build_id)).plan
+            assert plan is not None  # a running hold has one
+            refuse_other_instruments(plan, self._stream.settings)
             tell_other_lines(book, self._build_id, self._stream.settings)
         places = Places(book, self._build_id, tell, fresh=self._new)
         if places.absolute is not header.absolute:

@@ -10,6 +10,7 @@ from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.fold import BuildState
+from commission.record.machine.instrument import GaugeFace
 from commission.shell.console import tell
 from commission.shell.shown import shown
 from commission.stages.pressure_hold.entries import SourceOff
@@ -79,13 +80,39 @@ def tell_other_lines(book: Logbook, build_id: str, settings: Settings) -> None:
     told = (
         ("volume", settings.volume, plan.volume_m3),
         ("limit", settings.limit, plan.limit_pa_m3_s),
-        ("gauge step", settings.gauge_step, plan.gauge.resolution),
         ("settle", settings.settle, plan.settle_s or 0.0),
     )
     other = [key for key, line, si in told if line is not None and not math.isclose(line.si, si, rel_tol=1e-6)]
     other += ["source"] if settings.source not in (None, hold.source) else []
     if other:
         tell(f"does not count: {', '.join(other)} of this input; the hold goes on as it was started")
+
+
+def refuse_other_instruments(plan: HoldPlan, settings: Settings) -> None:
+    """Refuse an input that says it was read with coarser instruments than the plan counts with.
+
+    Raises
+    ------
+    NotAllowed
+        If a step is coarser than in the plan, or the gauge is a dial, or one that nobody taps, and the plan's is not.
+    """
+    for what, said, planned in (
+        ("gauge step", settings.gauge_step, plan.gauge),
+        ("air step", settings.air_step, plan.thermometer),
+        ("barometer step", settings.barometer_step, plan.barometer),
+    ):
+        if said is not None and planned is not None and said.si > planned.resolution * (1 + 1e-6):
+            raise NotAllowed(
+                f'the {what} {said.typed} of this input is coarser than that of "{planned.name}", by which the plan '
+                "counts; plan with the instrument that was read"
+            )
+    gauge, dial = plan.gauge, settings.gauge_kind is GaugeFace.DIAL
+    if (dial and gauge.face is not GaugeFace.DIAL) or (settings.tapped is False and gauge.tapped):
+        read = "on a dial" if gauge.face is not GaugeFace.DIAL else "on a dial that nobody tapped"
+        raise NotAllowed(
+            f'this input was read {read}, and the plan counts with "{gauge.name}", which is better; plan with the '
+            "gauge that was read"
+        )
 
 
 def build_or_none(book: Logbook, name: str) -> BuildState | None:
@@ -142,6 +169,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
         )
     if wish.planned:
         basis = Basis(plan=_as_planned(state, name, seen), assumed=(), source=how)
+        refuse_other_instruments(basis.plan, settings)
     else:
         basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
     for sentence in overruled_by(Asked(limit=wish.limit_pa_m3_s), settings):

@@ -5,7 +5,15 @@ from commission.base.frozen import Frozen
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState, StageRun
 from commission.record.logged import Logged
-from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, Rig, SourceOff
+from commission.stages.pressure_hold.entries import (
+    HoldClosed,
+    HoldPlan,
+    HoldStarted,
+    ReadingTaken,
+    Rig,
+    RowNoted,
+    SourceOff,
+)
 from commission.stages.pressure_hold.state.search import Search
 
 
@@ -37,6 +45,8 @@ class HoldAttempt(StageRun):
     """Typed readings that count, in the order of the log."""
     refused_s: float | None = None
     """Where rows of its file were refused, for they lay after now [s after the start]; None where none were."""
+    noted: tuple[RowNoted, ...] = ()
+    """What its fed tables said beside their readings."""
     looks: int = 1
     """How many planned ends it was or will be judged at: one more with each extension."""
     let_down: bool = False

@@ -23,6 +23,7 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RigDescribed,
+    RowNoted,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -81,7 +82,7 @@ def _run(
     state: BuildState,
     hold: HoldAttempt,
     entry: Logged,
-    payload: HoldPlanned | HoldStarted | ReadingTaken | RowsRefused | HoldExtended | HoldClosed,
+    payload: HoldPlanned | HoldStarted | ReadingTaken | RowNoted | RowsRefused | HoldExtended | HoldClosed,
 ) -> BuildState:
     match payload:
         case HoldPlanned(plan=plan):
@@ -92,8 +93,8 @@ def _run(
             if hold.started is None:
                 return with_problem(state, entry.seq, "a reading before the hold was started")
             return _with_hold(state, replace(hold, readings=(*hold.readings, timed(hold.started, entry, payload))))
-        case RowsRefused(elapsed_s=elapsed_s):
-            return _with_hold(state, replace(hold, refused_s=elapsed_s))
+        case RowNoted() | RowsRefused():
+            return _with_hold(state, _with_rows(hold, payload))
         case HoldExtended(hold_s=hold_s):
             if hold.plan is None:
                 return with_problem(state, entry.seq, f'"{kind_shown(payload)}" does not fit here')
@@ -103,6 +104,12 @@ def _run(
             return _closed(replace(state, held=_held(hold)), hold, payload)
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _with_rows(hold: HoldAttempt, payload: RowNoted | RowsRefused) -> HoldAttempt:
+    if isinstance(payload, RowsRefused):
+        return replace(hold, refused_s=payload.elapsed_s)
+    return replace(hold, noted=(*hold.noted, payload))
 
 
 def _emptied(state: BuildState, seq: int) -> BuildState:

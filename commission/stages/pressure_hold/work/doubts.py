@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.base.text import braced, clip
+from commission.base.text import braced, counted
 from commission.base.verdict import Outcome
-from commission.stages.pressure_hold.entries import HoldStarted, ReadingTaken
+from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.state.attempt import timed
 
 if TYPE_CHECKING:
@@ -16,11 +16,10 @@ if TYPE_CHECKING:
 
     from commission.record.build_state import Finding
     from commission.record.fold import BuildState
-    from commission.record.logged import SampleColumns
     from commission.record.machine.instrument import Instrument
     from commission.record.machine.loop import LoopVolume
     from commission.record.record import Record
-    from commission.stages.pressure_hold.entries import HoldPlan
+    from commission.stages.pressure_hold.entries import HoldPlan, RowNoted
     from commission.stages.pressure_hold.model import HoldSeries, HoldVerdict
     from commission.stages.pressure_hold.state.attempt import HoldAttempt, TimedReading
 
@@ -126,6 +125,28 @@ def with_fallen(
     said = f"{fallen} withdrawn readings lie below those that count, as a leak makes them: hold again, read with care."
     low = Phrase("withdrawn_below", said)
     return verdict.undecided(low)
+
+
+def with_unread(verdict: HoldVerdict, noted: Sequence[RowNoted], last_s: float) -> HoldVerdict:
+    """Return a verdict that is no pass where rows behind the last reading could not be read.
+
+    Parameters
+    ----------
+    verdict
+        What the readings prove.
+    noted
+        What the fed tables said beside their readings.
+    last_s
+        When the last gauge reading was taken [s after the start]: one that comes later tells how the gauge stood.
+    """
+    rows = sum(one.unread for one in noted if one.elapsed_s >= last_s)
+    if verdict.outcome is not Outcome.PASS or not rows:
+        return verdict
+    said = (
+        f"{counted(rows, 'row')} behind the last reading could not be read, so what the gauge did then is not known. "
+        "Read the gauge once more, or hold again."
+    )
+    return verdict.undecided(Phrase("rows_unread_last", said))
 
 
 def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldVerdict:
@@ -241,54 +262,3 @@ def with_volume(verdict: HoldVerdict, plan: HoldPlan, measured: LoopVolume | Non
         (Amount(Quantity.VOLUME, measured.volume_m3), Amount(Quantity.VOLUME, plan.volume_m3)),
     )
     return verdict.undecided(told)
-
-
-FEWEST_ROWS = 3
-"""Fewer equal rows may be chance [1]; our choice: a pass needs as many."""
-
-
-def seen_before(book: Record, hold: HoldAttempt, samples: SampleColumns) -> Phrase | None:
-    """Return in which other hold the same rows stand; None where in none, or where they came live.
-
-    Parameters
-    ----------
-    book
-        The record.
-    hold
-        The attempt.
-    samples
-        Its fed readings.
-    """
-    if hold.began_ms is None or len(samples.elapsed_s) < FEWEST_ROWS:
-        return None
-    for entry in book.entries_of_kind(HoldStarted.KIND):
-        other = entry.payload
-        if not isinstance(other, HoldStarted) or other.series == hold.series:
-            continue
-        last = book.log.last_sample(other.series)
-        if last is None or last.elapsed_s != samples.elapsed_s[-1] or last.pressure_pa != samples.pressure_pa[-1]:
-            continue
-        if _same(samples, book.log.samples(other.series)):
-            name = braced(clip(book.build(entry.build).name))
-            said = f"The same rows were read in hold {other.attempt} of {name}: one of the two is not this loop's file."
-            return Phrase("rows_seen_before", said)
-    return None
-
-
-def _same(one: SampleColumns, other: SampleColumns) -> bool:
-    return all(
-        _equal(a, b)
-        for a, b in (
-            (one.elapsed_s, other.elapsed_s),
-            (one.pressure_pa, other.pressure_pa),
-            (one.air_k, other.air_k),
-            (one.barometer_pa, other.barometer_pa),
-        )
-    )
-
-
-def _equal(one: Sequence[float], other: Sequence[float]) -> bool:
-    """Return whether two columns hold the same; what was not read in either is the same."""
-    if len(one) != len(other):
-        return False
-    return all(a == b or (a != a and b != b) for a, b in zip(one, other, strict=True))  # noqa: PLR0124 - only NaN is not itself

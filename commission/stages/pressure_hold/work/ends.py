@@ -10,28 +10,30 @@ from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import judged_hold
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from commission.record.fold import BuildState
-    from commission.record.logged import Sample
     from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import HoldVerdict
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 
-def ending_now(hold: HoldAttempt, last: Sample | None, elapsed_s: float, so_far: HoldVerdict | None) -> Ending:
+def ending_now(hold: HoldAttempt, fed_s: Sequence[float], elapsed_s: float, so_far: HoldVerdict | None) -> Ending:
     """Return how a running hold ends if it is ended now: as planned, since the leak is proven, or by hand.
 
     Parameters
     ----------
     hold
         The hold.
-    last
-        Its last streamed sample; None where there is none.
+    fed_s
+        Places of its fed readings, in order [s]: a logger may have counted before the hold began.
     elapsed_s
-        How long it has run [s].
+        How long it has run by our own clock; where it is taken over from a file, as far as that reaches [s].
     so_far
         The verdict as it stands; None where there is none yet.
     """
-    reached = max(elapsed_s, last.elapsed_s if last is not None else 0.0)
+    unseen_s = fed_s[0] if hold.began_ms is not None and len(fed_s) else 0.0
+    reached = elapsed_s - unseen_s
     if hold.end_s is not None and reached >= hold.end_s:
         return Ending.PLANNED
     return Ending.GROSS_LEAK if so_far is not None and so_far.outcome is Outcome.FAIL else Ending.BY_HAND

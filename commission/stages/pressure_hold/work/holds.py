@@ -21,6 +21,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RowNoted,
     SourceIsolated,
     SourceOff,
 )
@@ -228,6 +229,19 @@ class Holds(StageWork):
         self.times.refuse_future(build_id, hold, samples)
         return self.book.record_samples(hold.series, samples, header)
 
+    def note_row(self, build_id: str, elapsed_s: float, note: str) -> Logged:
+        """Record what a row of a fed table says beside its reading, and where in the hold that is [s]."""
+        attempt = hold_of(self._running(build_id)).attempt
+        return self.book.record(build_id, RowNoted(attempt=attempt, elapsed_s=elapsed_s, note=note))
+
+    def tell_unread(self, build_id: str, rows: int) -> None:
+        """Record that rows of a fed table could not be read behind the last one; nothing where no hold runs."""
+        hold = hold_of(self.book.build(build_id))
+        last = self.book.log.last_sample(hold.series) if hold.running else None
+        if last is not None:
+            unread = RowNoted(attempt=hold.attempt, elapsed_s=last.elapsed_s, unread=rows)
+            self.book.record(build_id, unread)
+
     def seal_stream(self, build_id: str) -> None:
         """Seal the last samples of the running hold, when no more come for now; nothing happens where none runs."""
         hold = hold_of(self.book.build(build_id))
@@ -272,7 +286,8 @@ class Holds(StageWork):
         state = self._running(build_id)
         hold, elapsed_s = hold_of(state), self.elapsed_s(state)
         self.times.refuse_end(hold)
-        ending = ending or ending_now(hold, self.book.log.last_sample(hold.series), elapsed_s, self.verdict(state))
+        fed_s = self.book.log.samples(hold.series).elapsed_s
+        ending = ending or ending_now(hold, fed_s, elapsed_s, self.verdict(state))
         verdict = judge(self.book, state, hold, elapsed_s, ending=ending)
         verdict = replace(verdict, picture=None)
         seal = self.book.log.seal(hold.series)

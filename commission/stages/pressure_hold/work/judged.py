@@ -7,11 +7,13 @@ from array import array
 from bisect import bisect_left
 from typing import TYPE_CHECKING
 
+from commission.base.clock import elapsed_between
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.detection import rectangular_uncertainty
+from commission.record.entries import NoteAdded
 from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
@@ -19,16 +21,17 @@ from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVer
 from commission.stages.pressure_hold.state.attempt import wet_at_start
 from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
-    seen_before,
     with_fallen,
     with_findings,
     with_parts,
     with_planned_pressure,
     with_range,
+    with_unread,
     with_volume,
     with_withdrawn,
     withdrawn_readings,
 )
+from commission.stages.pressure_hold.work.rows_again import seen_before
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
 if TYPE_CHECKING:
@@ -177,7 +180,8 @@ def judge(
     verdict = with_withdrawn(verdict, withdrawn, last_s)
     verdict = with_fallen(verdict, withdrawn, series, plan.gauge.resolution)
     verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
-    verdict = with_between(verdict, _notes(hold), series.elapsed_s[0] if len(series.elapsed_s) else 0.0)
+    verdict = with_unread(verdict, hold.noted, last_s)
+    verdict = with_between(verdict, _notes(book, state, hold), series.elapsed_s[0] if len(series.elapsed_s) else 0.0)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead
         verdict = with_parts(verdict, plan, None if state.measured else volume_from_parts(state.tested_parts))
     verdict = with_source(verdict, hold.source, hold.left_out)
@@ -191,13 +195,25 @@ def judge(
     if untrue is not None:
         return _with(verdict, Outcome.INVALID, untrue)
     verdict = _ended(verdict, ending, now_s, end_s)
-    again = seen_before(book, hold, samples)
-    return replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end), *((again,) if again else ())))
+    verdict = replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end)))
+    again = seen_before(book, state, hold, samples)
+    if again is None:
+        return verdict
+    return verdict.undecided(again) if verdict.outcome is Outcome.PASS else verdict.telling(again)
 
 
-def _notes(hold: HoldAttempt) -> list[tuple[float, str]]:
-    """Return what was noted with the readings, and when [s]."""
-    return sorted((one.elapsed.elapsed_s, one.reading.note) for one in hold.readings if one.reading.note)
+def _notes(book: Record, state: BuildState, hold: HoldAttempt) -> list[tuple[float, str]]:
+    """Return what was noted while it ran, with its readings, in rows of a table or by itself, and when [s]."""
+    assert hold.started is not None  # whoever asks has seen to it
+    found = [(one.elapsed.elapsed_s, one.reading.note) for one in hold.readings if one.reading.note]
+    found += [(one.elapsed_s, one.note) for one in hold.noted if one.note]
+    if hold.began_ms is None:  # what is noted while a file is taken over is not of the time of its hold
+        begun, end = hold.started, hold.closed.seq if hold.closed is not None else math.inf
+        for entry in book.entries(state.build_id):
+            counts = begun.seq < entry.seq < end and entry.seq not in state.withdrawn
+            if counts and isinstance(entry.payload, NoteAdded):
+                found.append((elapsed_between(begun.mark, entry.mark).elapsed_s, entry.payload.text))
+    return sorted(found)
 
 
 def _ended(verdict: HoldVerdict, ending: Ending | None, now_s: float, end_s: float) -> HoldVerdict:

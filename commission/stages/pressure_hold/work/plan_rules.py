@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
+from commission.base.verdict import Outcome
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.machine.instrument import InstrumentKind
-from commission.record.machine.loop import volume_from_parts
+from commission.record.machine.loop import volume_from_parts, weakest_part
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
-from commission.stages.pressure_hold.state.attempt import wet_by_the_record
+from commission.stages.pressure_hold.state.attempt import holds_of, wet_by_the_record
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -53,6 +55,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     """
     refuse_unrated(state.tested_parts)
     refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure", planned=True)
+    _refuse_weaker_than_failed(state, plan)
     if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
         raise NotAllowed("limit, time, volume and test pressure must all be above 0")
     refuse_loose(stage, plan.limit_pa_m3_s)
@@ -74,6 +77,28 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
         raise NotAllowed(
             f"the loop was changed after the plan, which counts with {_litres(plan.volume_m3)}; it has "
             f"{_litres(loop.volume_m3)} now: plan again"
+        )
+
+
+LEAST_RETEST = 0.9
+"""Share of the pressure that a retest needs of the hold that failed [1]; our choice: what one pumping differs by from
+the next. Flow through a hole goes with the difference of the squared absolute pressures."""
+
+
+def _refuse_weaker_than_failed(state: BuildState, plan: HoldPlan) -> None:
+    """Refuse a retest at less pressure than that of the hold that failed, as far as the ratings allow that."""
+    said = [one for one in holds_of(state) if one.outcome in (Outcome.PASS, Outcome.FAIL)]
+    if not said or said[-1].outcome is not Outcome.FAIL or said[-1].plan is None:
+        return
+    weakest = weakest_part(state.tested_parts)
+    rated = weakest.max_gauge_pa if weakest is not None and weakest.max_gauge_pa is not None else math.inf
+    least = LEAST_RETEST * min(said[-1].plan.target_gauge_pa, rated)
+    if plan.target_gauge_pa < least * (1 - 1e-9):
+        figures = (plan.target_gauge_pa, said[-1].plan.target_gauge_pa, least)
+        asked, failed, wanted = (show(pa, Quantity.GAUGE_PRESSURE, own="mbar") for pa in figures)
+        raise NotAllowed(
+            f"the hold that failed stood at {failed}, and {asked} drives less through the same hole. Plan {wanted} or "
+            "more"
         )
 
 

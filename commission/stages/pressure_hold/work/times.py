@@ -89,7 +89,8 @@ class HoldTimes:
         if hold.series not in self._leads and samples:
             stored = self._book.log.samples(hold.series).elapsed_s
             self._leads[hold.series] = stored[0] if len(stored) else samples[0].elapsed_s
-        return 0.0 if hold.readings else self._leads.get(hold.series, 0.0)
+        typed = any(one.reading.pressure is not None for one in hold.readings)
+        return 0.0 if typed else self._leads.get(hold.series, 0.0)
 
     def refuse_typed(self, hold: HoldAttempt, observed_ms: int | None) -> None:
         """Refuse a typed reading that cannot be placed in a hold.

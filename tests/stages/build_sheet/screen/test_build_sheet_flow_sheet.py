@@ -106,6 +106,9 @@ def test_a_plan_that_is_taken_over_is_said_too() -> None:
 def test_what_was_measured_or_left_out_of_another_loop_is_not_copied() -> None:
     book, _, _, first = ready()
     sheet = book.work(Sheet)
+    sheet.rate_part(
+        first, book.build(first).parts[0].part_id, Measured(quantity=Quantity.GAUGE_PRESSURE, si=9e4, typed="900 mbar")
+    )
     sheet.leave_out(first, book.build(first).parts[0].part_id, "glass, no data sheet")
     sheet.measure_volume(first, method="strokes", volume_m3=1e-3, u_volume_m3=1e-5, inputs=())
     second = book.open_build("South tower")
