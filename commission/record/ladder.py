@@ -8,7 +8,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure, Stage
 from commission.record.face import Registry
 from commission.record.fold import BuildState
-from commission.record.locks import stage_lock
+from commission.record.locks import failed, stage_lock
 
 
 class StageWord(StrEnum):
@@ -48,13 +48,20 @@ def ladder(procedure: Procedure, registry: Registry, state: BuildState) -> tuple
     """Return the stages of a procedure in order, each with the word for its state in a build."""
     rungs: list[StageState] = []
     for stage in procedure.stages:
-        missing = [rung.stage.title for rung in rungs if rung.stage.id in stage.rests_on and not _bears(rung.word)]
-        rungs.append(_rung(stage, stage_lock(registry, state, stage.id), state, missing))
+        below = [rung for rung in rungs if rung.stage.id in stage.rests_on]
+        missing = [rung.stage.title for rung in below if not _bears(rung.word)]
+        reason = "" if _no_reason_helps(state, stage, below) else state.overridden.get(stage.id, "")
+        rungs.append(_rung(stage, stage_lock(registry, state, stage.id), state, missing, reason))
     return tuple(rungs)
 
 
 def _bears(word: StageWord) -> bool:
     return word in (StageWord.PASSED, StageWord.OVERRIDDEN)
+
+
+def _no_reason_helps(state: BuildState, stage: Stage, below: list[StageState]) -> bool:
+    """Return whether a stage failed, or one that it rests on: a reason that was typed before helps no more."""
+    return failed(state, stage.id) or any(rung.word is StageWord.FAILED for rung in below)
 
 
 def _waits(missing: list[str], never: Phrase, state: BuildState, stage: str) -> str:
@@ -63,11 +70,11 @@ def _waits(missing: list[str], never: Phrase, state: BuildState, stage: str) -> 
     return never.template if tried else f"rests on {', '.join(missing)}"
 
 
-def _rung(stage: Stage, never: Phrase | None, state: BuildState, missing: list[str]) -> StageState:
+def _rung(stage: Stage, never: Phrase | None, state: BuildState, missing: list[str], reason: str) -> StageState:
     if never is not None:
         return StageState(stage=stage, word=StageWord.LOCKED, why=_waits(missing, never, state, stage.id))
-    if stage.id in state.overridden:
-        return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=state.overridden[stage.id])
+    if reason:
+        return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=reason)
     if missing:
         return StageState(stage=stage, word=StageWord.LOCKED, why=f"rests on {', '.join(missing)}")
     at_hand, judged = state.run(stage.id), state.judged_run(stage.id)

@@ -44,8 +44,12 @@ def proved(state: BuildState, proof: Proof) -> bool:
 
 def disproved(state: BuildState, proof: Proof) -> bool:
     """Return whether something failed of the loop and no later attempt passed: one that shows nothing cures nothing."""
-    runs = state.runs.get(state.stage_of(proof), ())
-    said = [run.outcome for run in runs if run.outcome in (Outcome.PASS, Outcome.FAIL)]
+    return failed(state, state.stage_of(proof))
+
+
+def failed(state: BuildState, stage: str) -> bool:
+    """Return whether the last attempt at a stage that decided failed."""
+    said = [run.outcome for run in state.runs.get(stage, ()) if run.outcome in (Outcome.PASS, Outcome.FAIL)]
     return bool(said) and said[-1] is Outcome.FAIL
 
 
@@ -154,9 +158,11 @@ def why_no_override(registry: Registry, state: BuildState, stage: str) -> str:
     locked = stage_lock(registry, state, stage)
     if locked is not None:
         return f"this cannot be overridden: it {locked.template}"
-    failed = next((one for one in _before(face.proves) if disproved(state, one)), None)
-    if failed is not None:
-        return f"this cannot be overridden: {_FAILED[failed]}, and no later one passed. No reason cures that"
+    if failed(state, stage):
+        return "this cannot be overridden: it failed, and no later attempt passed. No reason cures that"
+    below = next((one for one in _before(face.proves) if disproved(state, one)), None)
+    if below is not None:
+        return f"this cannot be overridden: {_FAILED[below]}, and no later one passed. No reason cures that"
     if face.proves is not None and state.open_findings:
         seq = state.open_findings[0].seq
         return f'this cannot be overridden while a defect is open, entry {seq}. Repair it and type "repaired"'

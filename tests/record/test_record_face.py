@@ -107,6 +107,7 @@ NEVER_WITHDRAWN = {
     "source isolated",
     "test rig described",
     "hold started",
+    "row noted",
     "rows refused",
     "hold extended",
     "hold closed",

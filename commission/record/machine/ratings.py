@@ -92,6 +92,6 @@ def refuse_standing(part: Part, parts: Sequence[Part]) -> None:
         return
     rated = show(part.max_gauge_pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6)
     raise NotAllowed(
-        f"{part.name} is rated {rated} and stands the test: only a part that stands less air than another, or has no "
-        "rating, may be left out"
+        f"{part.name} is rated {rated} and stands the test. Only a part that is rated lower than another, or not at "
+        "all, may be left out"
     )

@@ -4,6 +4,7 @@ import pytest
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
+from commission.base.verdict import Outcome
 from commission.bench.build_facts import show_facts
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
@@ -23,7 +24,8 @@ from commission.stages.fill.work.fills import Fills
 from commission.stages.handover.card.deeds import at_hand
 from commission.stages.handover.card.handover import HandoverFlow
 from commission.stages.handover.entries import CoolantLifeRead
-from commission.stages.handover.model import ServiceItem
+from commission.stages.handover.judge.ready import evaluate_handover
+from commission.stages.handover.model import HandoverFacts, ServiceItem, StageStands
 from commission.stages.handover.rows.due_json import due_told
 from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.handovers import Handovers
@@ -93,6 +95,14 @@ def test_a_defect_and_a_stale_proof_hold_it_up_and_no_reason_helps() -> None:
     book.override(build, "pressure_hold", "held on another bench")
     # a reason opens a lock and is no proof where the last verdict no longer counts
     assert work.verdict(book.build(build)).reasons[0].code == "reason_is_no_proof"
+
+
+def test_a_reason_that_opened_a_lock_is_no_proof_of_a_stage_that_was_never_judged() -> None:
+    never = StageStands(title="Thermal soak", passed=False, overridden="no time")
+    verdict = evaluate_handover(HandoverFacts(stages=(never,), spares_named=True, planned=True))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "reason_is_no_proof")
+    out = HandoverFacts(stages=(), spares_named=True, planned=True, left_out=("flow meter",))
+    assert "flow meter" in evaluate_handover(out).reasons[-1].template
 
 
 @pytest.mark.parametrize(

@@ -52,6 +52,31 @@ def test_a_barometer_that_no_weather_follows_does_not_make_a_leak_pass(leak: flo
     assert codes(verdict)[0] == "barometer_explains_too_much"
 
 
+def short(*, minutes: int, leak: float, cooled_k: float, rose_pa: float) -> HoldVerdict:
+    """A short hold whose thermometer or barometer moves evenly, and just so that it explains the leak away."""
+    times = range(0, minutes + 1)
+    gauge = [round(viscous_gauge(50_000, 101_300, leak, 1.2e-3, 60.0 * m) / 10) * 10.0 for m in times]
+    air = [300.25 - cooled_k * m / minutes for m in times]
+    weather = [101_300.0 + rose_pa * m / minutes for m in times]
+    return evaluate_pressure_hold(
+        series([60.0 * m for m in times], gauge, air, weather), SETUP, planned_s=60.0 * minutes
+    )
+
+
+@pytest.mark.parametrize(
+    ("cooled_k", "rose_pa", "leak", "code"),
+    [(3.2, 0.0, 2.2e-3, "air_explains_too_much"), (0.0, 1_500.0, 1.5e-3, "barometer_explains_too_much")],
+    ids=["air", "barometer"],
+)
+def test_what_may_come_at_once_counts_less_in_a_short_hold(
+    cooled_k: float, rose_pa: float, leak: float, code: str
+) -> None:
+    """1.2 L lose leak * 1200 s / 1.2e-3 in 20 min: 2.2e-3 Pa·m3/s are 2200 Pa, of which 3.2 K take 1610 Pa from the 151.3
+    kPa of air at 300 K; 1.5e-3 are 1500 Pa, all of which the barometer takes. A room does neither in 20 min."""
+    verdict = short(minutes=20, leak=leak, cooled_k=cooled_k, rose_pa=rose_pa)
+    assert (verdict.outcome, codes(verdict)[0]) == (Outcome.INCONCLUSIVE, code)
+
+
 @pytest.mark.parametrize(
     ("cooling_k_per_h", "hours"), [(5.0, 1), (2.5, 2), (0.6, 12)], ids=["window", "evening", "night"]
 )

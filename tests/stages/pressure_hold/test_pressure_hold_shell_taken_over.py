@@ -78,7 +78,7 @@ def test_a_start_within_the_year_is_taken(logbook: Path, still: Arriving) -> Non
     assert taken_over(logbook, TIGHT, still.clock.wall_ms - 365 * DAY_MS).status == 0
 
 
-def test_rows_that_another_hold_was_judged_by_are_told(logbook: Path, still: Arriving) -> None:
+def test_rows_that_another_hold_was_judged_by_are_no_pass(logbook: Path, still: Arriving) -> None:
     told = 'The same rows were read in hold 1 of "Desk loop": one of the two is not this loop\'s file.'
     began_ms = still.clock.wall_ms - 3_600_000
     taken_over(logbook, TIGHT, began_ms, "--hold", "30 min")
@@ -86,10 +86,47 @@ def test_rows_that_another_hold_was_judged_by_are_told(logbook: Path, still: Arr
     assert first.lines[0] == "verdict: pass"
     assert told not in first.out
     taken_over(logbook, TIGHT, began_ms - 60_000, "--hold", "30 min", build="Other")
-    assert f"reason: {told}" in called("end-hold", "Other", logbook=logbook).lines
-    rows = [*TIGHT[:-1], TIGHT[-1].replace("21.0", "21.1")]
-    taken_over(logbook, rows, began_ms, "--hold", "30 min", build="Third")
-    assert "The same rows" not in called("end-hold", "Third", logbook=logbook).out
+    other = called("end-hold", "Other", logbook=logbook)
+    assert other.lines[0] == "verdict: inconclusive"
+    assert f"reason: {told}" in other.lines
+    taken_over(logbook, TIGHT[:-1], began_ms, "--hold", "30 min", build="Third")  # cut, it is the same file
+    assert called("end-hold", "Third", logbook=logbook).lines[0] == "verdict: inconclusive"
+
+
+NOTED = HEAD.replace("air [degC]", "air [degC],note")
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        (
+            [*(f"{row}," for row in TIGHT[:20]), f"{TIGHT[20]},pumped up again", *(f"{row}," for row in TIGHT[21:])],
+            "Air",
+        ),
+        (
+            [*(f"{row}," for row in TIGHT[:25]), *(f"{60 * n},----,21.0," for n in range(25, 31))],
+            "6 rows behind the last",
+        ),
+    ],
+    ids=["pumped up again", "the gauge showed no number any more"],
+)
+def test_what_a_fed_table_says_beside_its_readings_counts(
+    logbook: Path, still: Arriving, rows: list[str], said: str
+) -> None:
+    began = datetime.fromtimestamp(still.clock.wall_ms / 1000 - 3_600, UTC).isoformat()
+    text = NOTED + "".join(f"{row}\n" for row in rows)
+    called("feed", "--build", "Desk loop", "--new", "--began", began, "--hold", "20 min", text=text, logbook=logbook)
+    ended = called("end-hold", "Desk loop", logbook=logbook)
+    assert ended.lines[0] == "verdict: inconclusive"
+    assert said in ended.out
+
+
+def test_a_file_that_begins_late_in_a_hold_does_not_reach_its_planned_end(logbook: Path, still: Arriving) -> None:
+    """Six minutes behind 100 min of which nobody knows anything are no hold of half an hour."""
+    rows = [f"{6000 + 60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(7)]
+    taken_over(logbook, rows, still.clock.wall_ms - 7_200_000, "--hold", "30 min")
+    assert called("end-hold", "Desk loop", logbook=logbook).lines[0] == "verdict: inconclusive"
+    assert "ended by hand" in called("show", "Desk loop", "--entries", logbook=logbook).out
 
 
 def filled(logbook: Path) -> None:

@@ -3,7 +3,7 @@ the part was not tested and still can be."""
 
 import pytest
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
@@ -93,10 +93,19 @@ def test_a_rating_that_is_typed_with_coolant_in_the_loop_leaves_the_pass_that_sa
 def test_a_part_that_is_left_out_again_after_it_was_rated_stays_out() -> None:
     book, _, clock = new_book()
     build = passed_without_the_plate(book, clock)
-    book.work(Sheet).rate_part(build, "plate", ONE_BAR)
+    half = Measured(quantity=Quantity.GAUGE_PRESSURE, si=5e4, typed="500 mbar")
+    book.work(Sheet).rate_part(build, "plate", half)
     book.work(Sheet).leave_out(build, "plate", "too old")
-    book.work(Sheet).rate_part(build, "plate", ONE_BAR)
+    book.work(Sheet).rate_part(build, "plate", half)
     assert [part.name for part in book.build(build).tested_parts] == ["top radiator"]
+
+
+def test_a_part_that_stands_as_much_as_the_others_is_not_left_out_of_the_test() -> None:
+    book, _, clock = new_book()
+    build = passed_without_the_plate(book, clock)
+    book.work(Sheet).rate_part(build, "plate", ONE_BAR)
+    with pytest.raises(NotAllowed, match="stands the test"):
+        book.work(Sheet).leave_out(build, "plate", "no time")
 
 
 def test_joints_of_a_part_that_was_not_tested_must_be_looked_at_while_the_pump_runs() -> None:

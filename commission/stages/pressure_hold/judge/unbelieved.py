@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 COOLING_K = 3.0
 """The air around a loop may cool by this much at once [K]; our choice: a window is opened in winter."""
 AT_ONCE_S = 1800.0
-"""In a shorter time only its share of what may come at once is believed [s]; our choice: in a hold of a few minutes
-the whole of it would be several times what a leak at the limit loses, and half an hour is soon held again."""
+"""In a shorter time only the square of its share of what may come at once is believed, and nothing of what is beyond
+[s]; our choice: in a hold of a few minutes the whole would be several times what a leak at the limit loses, and half an
+hour is soon held again."""
 COOLING_K_PER_H = 3.0
 """And by this much more in each hour [K/h]; our choice: a room whose heating is off loses less."""
 SQUALL_PA = 600.0
@@ -52,7 +53,7 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
     -----
     Asked of the judged part and of the whole hold. Largest fall of the air beyond 3 K + 3 K/h, as if that had been lost
     through a leak; and the whole of the largest rise of the barometer where it is beyond 6 hPa + 6 hPa/h: a barometer
-    that shows no weather is not believed at all. In less than half an hour only its share of the 3 K and 6 hPa counts.
+    that shows no weather is not believed at all. In less than half an hour less of the 3 K and 6 hPa is.
     A thermometer on a part that cools down, or a wrong barometer, makes a leak look tight; the other way round they
     only make a tight loop look leaking.
     """
@@ -61,7 +62,8 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
     before_s = float(part.seen.elapsed_s[part.begin]) - part.seen.first_s if part.begin else 0.0
     for begin, span_s in ((part.begin, part.span_s), (0, before_s + part.span_s)):
         cooled, rose = _cooled_k(settled, begin), _rose_pa(settled, begin)
-        beyond_k = max(0.0, cooled - _believed(COOLING_K, COOLING_K_PER_H, span_s))
+        believed_k = _believed(COOLING_K, COOLING_K_PER_H, span_s)
+        beyond_k = 0.0 if cooled <= believed_k else cooled - (believed_k if span_s >= AT_ONCE_S else 0.0)
         by_air = pressure_change(line.start_pa, setup.reference_k, beyond_k)
         by_weather = rose if rose > _believed(SQUALL_PA, STORM_PA_PER_H, span_s) else 0.0
         if upper + leak_rate(setup.volume_m3, by_air + by_weather, span_s) > setup.limit_pa_m3_s:
@@ -70,7 +72,7 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
 
 
 def _believed(at_once: float, per_h: float, span_s: float) -> float:
-    return at_once * min(1.0, span_s / AT_ONCE_S) + per_h * span_s / 3600.0
+    return at_once * min(1.0, span_s / AT_ONCE_S) ** 2 + per_h * span_s / 3600.0
 
 
 def _cooled_too_fast(cooled_k: float) -> Phrase:

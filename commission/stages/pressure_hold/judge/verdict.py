@@ -32,6 +32,9 @@ TOLD_WHEN_INVALID = frozenset({"settling_not_over", "pressure_rose"})
 ON_TIME = 0.95
 """A hold that reached this share of its planned time counts as ended as planned [1]; our choice: the last reading may
 be typed a little early."""
+UNSEEN_SHARE = 0.1
+"""A hold may have run for this share of its planned time before its first reading [1]; our choice: so long nobody minds
+the start, and the verdict counts by its readings alone. A logger may also have counted before the hold began."""
 
 
 def evaluate_pressure_hold(
@@ -108,7 +111,7 @@ def evaluate_pressure_hold(
             (Amount(Quantity.DURATION, setup.settle_s or 0.0),),
         )
         return _nothing(setup, Outcome.INCONCLUSIVE if running else Outcome.INVALID, waiting, seen.readings, seen)
-    early = seen.last_s < ON_TIME * planned_s if planned_s is not None else running
+    early = _reached_s(seen, planned_s) < ON_TIME * planned_s if planned_s is not None else running
     level = level_of_look(look)
     case = Case(
         seen=seen,
@@ -119,6 +122,11 @@ def evaluate_pressure_hold(
         deciding=band_of(settled, EARLY_LEVEL if early else level),
     )
     return with_setup(with_pump_pressure(_verdict(case, *decide(case), look)), setup)
+
+
+def _reached_s(seen: Columns, planned_s: float) -> float:
+    """Return how far a hold got by its readings [s]: nobody saw what it did before the first one."""
+    return seen.last_s if seen.first_s <= UNSEEN_SHARE * planned_s else seen.last_s - seen.first_s
 
 
 def _nothing(

@@ -103,14 +103,14 @@ def refuse_other_instruments(plan: HoldPlan, settings: Settings) -> None:
     ):
         if said is not None and planned is not None and said.si > planned.resolution * (1 + 1e-6):
             raise NotAllowed(
-                f'the {what} {said.typed} of this input is coarser than that of "{planned.name}", by which the plan '
-                "counts; plan with the instrument that was read"
+                f'the {what} {said.typed} of this input is coarser than that of "{planned.name}" in the plan. Plan '
+                "with the instrument that was read"
             )
     gauge, dial = plan.gauge, settings.gauge_kind is GaugeFace.DIAL
     if (dial and gauge.face is not GaugeFace.DIAL) or (settings.tapped is False and gauge.tapped):
         read = "on a dial" if gauge.face is not GaugeFace.DIAL else "on a dial that nobody tapped"
         raise NotAllowed(
-            f'this input was read {read}, and the plan counts with "{gauge.name}", which is better; plan with the '
+            f'this input was read {read}, and the plan counts with "{gauge.name}", which reads finer. Plan with the '
             "gauge that was read"
         )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from array import array
 from bisect import bisect_left
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from commission.base.clock import elapsed_between
 from commission.base.errors import NotAllowed
@@ -35,6 +35,8 @@ from commission.stages.pressure_hold.work.rows_again import seen_before
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from commission.procedure.model import Procedure
     from commission.record.fold import BuildState
     from commission.record.logged import SampleColumns
@@ -190,16 +192,31 @@ def judge(
     verdict = with_findings(verdict, found_during(state.findings, hold))
     if wet_at_start(state, hold):
         verdict = verdict.telling(TAKEN_AS_DRAINED)
-    end = hold.closed.mark if hold.closed is not None else book.clock.now()
-    untrue = untrue_time(hold, end, samples.elapsed_s)
-    if untrue is not None:
-        return _with(verdict, Outcome.INVALID, untrue)
-    verdict = _ended(verdict, ending, now_s, end_s)
-    verdict = replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end)))
+    verdict = _at_its_time(book, hold, verdict, samples.elapsed_s, _Ended(ending, now_s, end_s))
     again = seen_before(book, state, hold, samples)
     if again is None:
         return verdict
     return verdict.undecided(again) if verdict.outcome is Outcome.PASS else verdict.telling(again)
+
+
+class _Ended(NamedTuple):
+    """How a hold ends, after how long and when it was planned to [s]."""
+
+    ending: Ending | None
+    now_s: float
+    end_s: float
+
+
+def _at_its_time(
+    book: Record, hold: HoldAttempt, verdict: HoldVerdict, fed_s: Sequence[float], ended: _Ended
+) -> HoldVerdict:
+    """Return a verdict with what its clocks and its end say of it."""
+    end = hold.closed.mark if hold.closed is not None else book.clock.now()
+    untrue = untrue_time(hold, end, fed_s)
+    if untrue is not None:
+        return _with(verdict, Outcome.INVALID, untrue)
+    verdict = _ended(verdict, *ended)
+    return replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end)))
 
 
 def _notes(book: Record, state: BuildState, hold: HoldAttempt) -> list[tuple[float, str]]:

@@ -6,6 +6,7 @@ import pytest
 
 from commission.base.errors import FileError, InputError, NotAllowed, ReadOnly, UnknownName
 from commission.base.frozen import replace
+from commission.base.quantity import Measured, Quantity
 from commission.record.machine.parts import Material, Part, PartKind
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.build_sheet.entries import PartAdded, PartCorrected
