@@ -71,8 +71,8 @@ def short(*, minutes: int, leak: float, cooled_k: float, rose_pa: float) -> Hold
 def test_what_may_come_at_once_counts_less_in_a_short_hold(
     cooled_k: float, rose_pa: float, leak: float, code: str
 ) -> None:
-    """1.2 L lose leak * 1200 s / 1.2e-3 in 20 min: 2.2e-3 Pa·m3/s are 2200 Pa, of which 3.2 K take 1610 Pa from the 151.3
-    kPa of air at 300 K; 1.5e-3 are 1500 Pa, all of which the barometer takes. A room does neither in 20 min."""
+    """1.2 L lose leak * 1200 s / 1.2e-3 in 20 min: 2.2e-3 Pa·m3/s are 2200 Pa, of which 3.2 K take 1610 Pa from the
+    151.3 kPa of air at 300 K; 1.5e-3 are 1500 Pa, all of which the barometer takes. A room does neither in 20 min."""
     verdict = short(minutes=20, leak=leak, cooled_k=cooled_k, rose_pa=rose_pa)
     assert (verdict.outcome, codes(verdict)[0]) == (Outcome.INCONCLUSIVE, code)
 
