@@ -23,6 +23,7 @@ from commission.record.fold import BuildState, fold_further, fold_shop, fresh_bu
 from commission.record.logbook import LONGEST_NAME, checked_name, name_key
 from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
+from commission.record.past import is_deed, refuse_out_of_order
 from commission.record.record import KEPT, PROCEDURES, SESSIONS, SHOP
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
 from commission.record.table import SampleRow
@@ -180,12 +181,20 @@ class Admission:
             if not payload.series or payload.series in self._gauges:
                 raise _refusal(entry, f"another {face.called} has its series of readings already")
             self._gauges[payload.series] = (face.called, series.gauge(payload))
+        if face is not None and not isinstance(payload, face.placed) and is_deed(self._registry, payload):
+            self._refuse_order(entry, before)
         entries = self._builds.setdefault(build, [])
         entries.append(entry)
         state = fold_further(self._registry, before, entries, (entry,))
         if len(state.problems) > len(before.problems):
             raise _refusal(entry, state.problems[-1].message)
         self._states[build] = state
+
+    def _refuse_order(self, entry: Logged, before: BuildState) -> None:
+        """Refuse what is said to be done before what stands before it: the screens would not have taken that time."""
+        if entry.observed_ms is not None:
+            entries = self._builds.get(before.build_id, [])
+            refuse_out_of_order(self._registry, entries, frozenset(self._withdrawn), entry.observed_ms, begins=True)
 
     def _opening(self, entry: Logged, opened: BuildOpened) -> None:
         if entry.build in self._builds:

@@ -102,6 +102,8 @@ class RecordFace(Frozen):
     what is done."""
     shaken_on: frozenset[Change] = frozenset()
     """Changes of the machine after which an attempt that goes on can pass no more: it is ended and begun again."""
+    placed: tuple[type[Payload], ...] = ()
+    """Kinds that may be told with a time of their own, in any order."""
     undoes: tuple[Undoing, ...] = ()
     """What entries take from verdicts before them, as far as this stage does that: its own kinds, and what others mean
     to it."""

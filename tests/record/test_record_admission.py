@@ -30,6 +30,7 @@ from commission.record.mishap import Mishap, WentWrong
 from commission.record.payload import Payload
 from commission.record.series_entries import SeriesSealed
 from commission.stages.bleed.entries import BleedCycleDone
+from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.fan_headers.entries import ChainMoved, HeaderRemoved, LevelSwept
 from commission.stages.fill.entries import CoolantPoured
@@ -58,7 +59,7 @@ from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, gauge_reads, ready_bui
 from tests.power_builds import supplied_build, watch_pump
 from tests.registered import import_bundle, new_admission, open_log
 from tests.storage.making import filled
-from tests.wet_builds import bleeding_build, run_cycle
+from tests.wet_builds import bleeding_build, cycle, run_cycle
 
 DATA = Path(__file__).parent.parent / "data"
 
@@ -386,3 +387,15 @@ def test_a_look_at_a_joint_that_is_not_watched_is_not_taken() -> None:
         return replace(looked, look=replace(looked.look, joint="nowhere"))
 
     assert "not on the list of the watch" in _refusal(_with(JointLooked, change, log.stored))
+
+
+def test_what_is_said_to_be_done_before_what_stands_before_it_is_refused() -> None:
+    book, log, clock = new_book()
+    build = bleeding_build(book, clock)
+    clock.run(3600)
+    begun_ms = log.stored[-1].mark.wall_ms
+    with book.past.written_up(begun_ms + 1_800_000):
+        book.work(Bleeds).cycle(build, cycle(0))
+    _admit(log.stored)
+    late = [*log.stored[:-1], replace(log.stored[-1], observed_ms=begun_ms - 1)]
+    assert "in the order in which they were done" in _refusal(late)

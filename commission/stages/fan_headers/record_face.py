@@ -79,6 +79,7 @@ RECORD = RecordFace(
     names=names_in,
     ends=(HeadersClosed,),
     kept=(HeadersClosed,),
+    placed=(ChainMoved,),
     described=(HeaderAdded, ChainAdded, SweepAborted, LayoutChosen),
     states=(FanHeadersState, LeftAt),
     taken_back=sweep_taken_back,

@@ -76,6 +76,7 @@ RECORD = RecordFace(
     states=(HandoverState,),
     ends=(HandedOver,),
     kept=(HandedOver, VisitBegun),
+    placed=(HandedOver,),
     described=(SparesNamed, CoolantLifeRead),
     no_override=(
         "a machine is handed over when every stage before has passed, and no reason stands for that. Bring the stage "

@@ -175,6 +175,7 @@ RECORD = RecordFace(
     progress=_fold,
     ends=(HoldClosed,),
     kept=(SourceIsolated, RigDescribed, HoldStarted, RowNoted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
+    placed=(ReadingTaken,),
     described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowNoted, RowsRefused),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
