@@ -16,7 +16,7 @@ from commission.bench.prompt import Prompt
 from commission.bench.words_here import EVERYWHERE, not_named, told_here, with_more, words_here
 from commission.record.entries import NoteAdded
 from commission.stages.bleed.card.bleed import BleedFlow
-from commission.stages.build_sheet.card.instruments import InstrumentsFlow
+from commission.stages.build_sheet.card.instruments import instruments_flow
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
@@ -207,7 +207,7 @@ def test_no_word_of_another_moment_is_taken_in_silence() -> None:
 
 
 def test_where_a_hint_promises_more_the_question_mark_tells_it() -> None:
-    form = InstrumentsFlow(new_book()[0])
+    form = instruments_flow(new_book()[0])
     led(form, ["new", "thermometer"])
     figures = form.now()
     assert figures is not None

@@ -32,9 +32,9 @@ def _flow(book: Logbook, build_id: str) -> Flow:
 
 
 def _instruments_flow(book: Logbook) -> Flow:
-    from commission.stages.build_sheet.card.instruments import InstrumentsFlow
+    from commission.stages.build_sheet.card.instruments import instruments_flow
 
-    return InstrumentsFlow(book)
+    return instruments_flow(book)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:

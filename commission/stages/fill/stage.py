@@ -46,9 +46,9 @@ def _flow(book: Logbook, build_id: str) -> Flow:
 
 
 def _bottles_flow(book: Logbook) -> Flow:
-    from commission.stages.fill.card.bottles import BottlesFlow
+    from commission.stages.fill.card.bottles import bottles_flow
 
-    return BottlesFlow(book)
+    return bottles_flow(book)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:

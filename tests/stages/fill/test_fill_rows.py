@@ -7,7 +7,7 @@ import pytest
 
 from commission.bench.card import Figure
 from commission.record.logbook import Logbook
-from commission.stages.fill.card.bottles import BottlesFlow
+from commission.stages.fill.card.bottles import bottles_flow
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.entries import FillClosed
 from commission.stages.fill.rows.figures import figures_of
@@ -60,7 +60,7 @@ def test_a_bottle_is_said_the_same_on_its_screen_in_the_list_and_in_show(book: L
     """Of 1000 mL of distilled water 110 and 95 mL were poured: 795 mL are left."""
     logbook = tmp_path / "demo.logbook"
     assert called("import", str(SAMPLES / "workshop.jsonl"), logbook=logbook).status == 0
-    rows = [figure.of("bottle").line() for figure in BottlesFlow(book).content().figures]
+    rows = [figure.of("bottle").line() for figure in bottles_flow(book).content().figures]
     assert rows == called("bottle", "list", logbook=logbook).lines
     (water,) = (row for row in rows if row.startswith("bottle distilled water: "))
     assert water.startswith("bottle distilled water: 795 mL, left of 1000 mL; water")

@@ -43,6 +43,10 @@ class BottleForm:
         had, self.draft, self.product_asked = self.draft is not None, None, False
         return had
 
+    def notices(self) -> tuple[str, ...]:
+        """Return what to be warned of: nothing."""
+        return ()
+
     def figures(self) -> tuple[Figure, ...]:
         """Return what is known of the bottle so far."""
         draft = self.draft

@@ -7,7 +7,7 @@ import pytest
 from commission.base.errors import InputError
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
-from commission.stages.build_sheet.card.instruments import InstrumentsFlow
+from commission.stages.build_sheet.card.instruments import instruments_flow
 from tests.fakes import new_book
 from tests.shell.running import called, one_line
 from tests.ui.bench import asked, led
@@ -20,7 +20,7 @@ def only(book: Logbook) -> Instrument:
 
 def test_an_instrument_is_described_again_under_its_own_id() -> None:
     book, _, _ = new_book()
-    flow = InstrumentsFlow(book)
+    flow = instruments_flow(book)
     led(flow, ["new", "thermometer", ""])
     first = only(book)
     led(flow, [f"edit {first.name}"])
@@ -34,7 +34,7 @@ def test_an_instrument_is_described_again_under_its_own_id() -> None:
 
 def test_leaving_the_form_of_a_known_instrument_changes_nothing() -> None:
     book, log, _ = new_book()
-    flow = InstrumentsFlow(book)
+    flow = instruments_flow(book)
     led(flow, ["new", "thermometer", ""])
     head = log.head()
     led(flow, ["edit 1", "accuracy 0.2 K"])

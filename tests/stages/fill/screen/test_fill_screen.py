@@ -5,11 +5,11 @@ from typing import Any
 
 import pytest
 
+from commission.bench.shelf import ShelfFlow
 from commission.bench.words_here import NO_WORD
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
-from commission.stages.fill.card.bottles import BottlesFlow
 from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.state import FillState
@@ -100,7 +100,7 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
             ("f7", HoldFlow),
             ("f2", SheetFlow),
             ("f3", FillFlow),
-            ("f9", BottlesFlow),
+            ("f9", ShelfFlow),
             ("f3", FillFlow),
         ):
             await pilot.press(key)
