@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_word
+from commission.bench.ask import Question, asked_word, with_reader
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, why_undone
 
@@ -42,12 +42,21 @@ class AskedBack:
         Returns the entry that ``undo`` withdraws; raises InputError where there is none.
     ending
         How the attempt is ended; None where the stage asks that by itself.
+    other
+        Reads a line that does not answer whether to end, such as what the question names as missing.
     """
 
-    def __init__(self, hand: "StageAtHand[Any]", last: Callable[[], LastEntry], ending: Ending | None = None) -> None:
+    def __init__(
+        self,
+        hand: "StageAtHand[Any]",
+        last: Callable[[], LastEntry],
+        ending: Ending | None = None,
+        other: Callable[[str], Deed] | None = None,
+    ) -> None:
         self._hand = hand
         self._last = last
         self._ending = ending
+        self._other = other
         self.what = ""
         """Which question, such as ``undo`` or ``end``; empty where none is."""
 
@@ -92,7 +101,7 @@ class AskedBack:
         return Deed(told=ending.told, do=lambda: self.ask("end") if ending.missing() else self._close(ending))
 
     def _really_end(self, ending: Ending) -> Question:
-        return asked_word(
+        asked = asked_word(
             "end",
             "yes",
             key="really end",
@@ -100,6 +109,22 @@ class AskedBack:
             hint=ending.hint if isinstance(ending.hint, str) else ending.hint(),
             do=lambda: self._close(ending),
         )
+        other = self._other
+        if other is None:
+            return asked
+
+        def deed(text: str) -> Deed:
+            if text.strip().casefold() in ("end", "yes"):
+                return asked.deed(text)
+            made = other(text)
+
+            def do() -> str:
+                self.back()
+                return made.do()
+
+            return replace(made, do=do)
+
+        return with_reader(asked.prompt, deed)
 
     def _close(self, ending: Ending) -> str:
         """End this attempt and return what it proved."""

@@ -170,7 +170,9 @@ class HomeFlow:
         ways = [f"{word} NAME" if self._all else one.example for word, one in starters.items()]
         hint = " · ".join([hint, *ways])
         does = "opens"
-        if self.shows_away:
+        if self.book.read_only_because:
+            ask, hint = "Choose a build to look at: this window only shows.", "Up and down choose; Enter opens it."
+        elif self.shows_away:
             ask, hint, does = (
                 "These builds were put away.",
                 "Enter brings one back; Esc: the other builds.",
@@ -234,12 +236,19 @@ class HomeFlow:
             start = starters[word].start(self.book, rest)
             return Deed(told=start.told, do=lambda: self._started(start))
         name = " ".join(some_text("a name", 80)(text).split())
+        self._refuse_a_list(name)
         refuse_no_name(name)
         if not self._all:
             return Deed(told=f'a new build, "{name}"', do=lambda: self._open(name))
         return Deed(
             told=f'no build is called "{name}"; Enter asks whether to start one', do=lambda: self._ask_new(name)
         )
+
+    def _refuse_a_list(self, name: str) -> None:
+        """Refuse the name of a list of the workshop, which opens by its key."""
+        for shop in (one for face in self.faces for one in face.shop):
+            if shop.key is not None and name.casefold() in (shop.name.casefold(), shop.title.casefold()):
+                raise InputError(f"{clip(name)} is no build: {shop.key.key.upper()} opens that list")
 
     def _listing(self, row: BuildRow, *, away: bool) -> Deed:
         if away:

@@ -7,7 +7,7 @@ from commission.base.text import clip
 
 WORDS = (
     *("abort", "extend", "note", "read", "reading", "remove", "retest", "stage", "undo", "units", "withdraw"),
-    *("yes", "no", "?"),
+    *("again", "found", "plan", "search", "visit", "yes", "no", "?"),
 )
 """Words that name no build, alone or before something else; our choice: those of a stage that a hand is used to."""
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from enum import StrEnum
 from typing import Required, TypedDict
 
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, replace
 
 
 def plain_text(text: str) -> str:
@@ -12,7 +12,7 @@ def plain_text(text: str) -> str:
     return text.strip()
 
 
-_INSTRUCTS = ("type ", "such as", "a part, such as", "what ", "Enter ")
+_INSTRUCTS = ("type ", "nothing is", "such as", "a part, such as", "what ", "Enter ")
 
 
 class Prompt(Frozen):
@@ -43,6 +43,18 @@ class AskedSo(TypedDict, total=False):
     initial: str
     placeholder: str
     proposal: str | None
+
+
+def looking_on(prompt: Prompt | None) -> Prompt | None:
+    """Return what stands in place of a question where nothing can be recorded: Enter offers nothing.
+
+    >>> looking_on(Prompt(key="start", ask="Enter begins.", proposal="again")).proposal is None
+    True
+    """
+    if prompt is None:
+        return None
+    ask = "This window only shows what is recorded. Lists, log and report open from here."
+    return replace(prompt, ask=ask, hint="", proposal=None, placeholder="nothing is stored from here")
 
 
 def shown_when_empty(prompt: Prompt) -> str:

@@ -13,12 +13,12 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.ui.bench import at_home, led, line_of, new_app, ready, typed, until
-from tests.ui.pictures import text_of
+from tests.ui.bench import AtStage, at_home, led, line_of, new_app, one_build, ready, stop_writing, typed, until
+from tests.ui.pictures import settled, text_of
 
 NO_NAMES = (
     "remove", "remove radiator 360", "undo", "Undo", "withdraw 12", "note all dry", "yes", "7", "500 21", "497,5",
-    "497.5 mbar", "250mL", "12:30", "21.3 °C", "bar", "0,5 bar 21 degC", "85 %",
+    "497.5 mbar", "250mL", "12:30", "21.3 °C", "bar", "visit first look", "0,5 bar 21 degC", "85 %",
 )  # fmt: skip
 NAMES = ("North tower", "Tower 2", "2nd tower", "C64", "Old 4U server", "Undone", "remover", "A", "500 series")
 
@@ -217,3 +217,24 @@ def test_the_list_tells_beforehand_how_long_the_next_stage_takes_at_least() -> N
     assert told("bleed", StageWord.OPEN) == "2 h at least"  # the procedure: span_s = 7200
     assert told("first_power", StageWord.STALE) == "30 min at least"  # the procedure: wet_watch_s = 1800
     assert told("bleed", StageWord.RUNNING) == told("fill", StageWord.OPEN) == ""
+
+
+def test_the_name_of_a_list_of_the_workshop_becomes_no_build() -> None:
+    book, _, _, _ = one_build()
+    flow = HomeFlow(book, job().stages())
+    with pytest.raises(InputError, match='"instruments" is no build: F5 opens that list'):
+        flow.asked.deed("instruments")
+
+
+async def test_a_window_that_only_shows_offers_nothing_to_enter() -> None:
+    book, log, _, build = ready()
+    stop_writing(log, "another window writes (process 12)")
+    app = AtStage(book, "pressure_hold", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert "This window only shows what is recorded" in await settled(pilot)
+        await pilot.press("enter")
+        assert "not stored: nothing was typed" in text_of(app)
+    home = HomeFlow(book, job().stages())
+    prompt = home.asked.now()
+    assert prompt is not None
+    assert prompt.ask == "Choose a build to look at: this window only shows."

@@ -48,10 +48,12 @@ def called_by(text: str, *, wet: bool = False, understood: bool = False) -> Call
     'leak'
     >>> called_by("a small leak", understood=True) is None
     True
+    >>> called_by("wet weight 500 g", wet=True) is None
+    True
     >>> called_by("497,5 leak").before
     '497,5'
     """
-    if wet and not understood and text.casefold().split()[:1] == [AT_A_JOINT]:
+    if wet and not understood and text.casefold().split()[:1] == [AT_A_JOINT] and not _of_a_scale(text):
         return Called(word=LEAK, before="")
     head, _, last = text.strip().rpartition(" ")
     word = last.casefold()
@@ -63,3 +65,8 @@ def called_by(text: str, *, wet: bool = False, understood: bool = False) -> Call
     if name not in _BARE or (head and (understood or name == REPAIRED)):
         return None
     return Called(word=name, before=head.strip())
+
+
+def _of_a_scale(text: str) -> bool:
+    """Return whether a line that begins with wet tells what something weighs."""
+    return text.casefold().split()[1:2] in (["weight"], ["mass"])

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from contextlib import closing
+from shutil import get_terminal_size
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import click
@@ -79,7 +82,7 @@ def work(
     session = Session(
         book,
         job.stages(),
-        say,
+        _say_in_rows if sys.stdout.isatty() else say,
         kept=KeptUnsent(beside),
         board=lambda: hwmon_board().read(),
         keep_units=lambda units: chosen.choose(units=units),
@@ -114,3 +117,19 @@ def _goes_on(lines: Lines) -> bool:
     if left:
         say(f"{counted(left, 'line')} behind it {'was' if left == 1 else 'were'} not taken")
     return lines.typed
+
+
+def _say_in_rows(line: str) -> None:
+    """Print a line in rows of the terminal, broken between words and never between a number and its unit."""
+    say(rows_of(line, get_terminal_size().columns))
+
+
+def rows_of(line: str, width: int) -> str:
+    """Return a line in rows of at most `width` columns, as far as its words go.
+
+    >>> rows_of("the pump goes on for 600 mL", 24).splitlines()
+    ['the pump goes on for', '600 mL']
+    """
+    glued = re.sub(r"(?<=[0-9]) (?=[A-Za-z%°µ])", "\N{NO-BREAK SPACE}", line)
+    rows = wrap(glued, max(20, width - 1), break_long_words=False, break_on_hyphens=False)
+    return "\n".join(rows).replace("\N{NO-BREAK SPACE}", " ")

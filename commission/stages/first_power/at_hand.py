@@ -159,7 +159,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
             If the rung is locked, or nothing can be skipped: the message says what it waits for.
         """
         refuse_renamed(text, {"mended": "repaired"})
-        word, rest = command(text, ("skip", "note", "end", "describe", "repaired", *WORDS))
+        word, rest = command(text, ("skip", "note", "end", "describe", "repaired", "slip", *WORDS))
         match word:
             case "":
                 return None
@@ -171,6 +171,8 @@ class PowerAtHand(StageAtHand[FirstPower]):
                 return self._repaired(rest)
             case _ if rest:
                 return None
+            case "slip":
+                return self._slip()
             case "end":
                 if not self.run.running:
                     raise InputError("nothing was done in this attempt yet; there is nothing to end. Esc goes back")
@@ -207,8 +209,23 @@ class PowerAtHand(StageAtHand[FirstPower]):
         if fault is None:
             return ""
         return (
-            f"{fault.what} failed before: what was done about it? Type repaired and what, such as: repaired new crimp."
+            f"{fault.what} failed before: what was done about it? Type repaired and what, such as: repaired new crimp. "
+            "Mistyped: slip."
         )
+
+    def _slip(self) -> Deed:
+        """Say of what failed that it was mistyped; it counts once it was typed again, and nothing there fails now."""
+        fault = next((one for one in self.power.open_faults if one.rung in (Rung.CABLES, Rung.SUPPLY)), None)
+        if fault is None:
+            raise InputError("no reading of a cable or a plug that failed is open; there is no slip to tell")
+        if self.standing(fault.rung).outcome is Outcome.FAIL:
+            raise InputError(f"{fault.what} still stands there as it failed: type what the meter shows, then slip")
+
+        def do() -> str:
+            self.work.findings.mend(self.build_id, fault.what, "nothing: the reading was mistyped, and typed again")
+            return f"{fault.what}: mistyped before"
+
+        return Deed(told=f"{fault.what} was mistyped before; nothing was repaired", do=do)
 
     def _repaired(self, text: str) -> Deed:
         if not self.power.open_faults:

@@ -11,6 +11,7 @@ from commission.bench.ask import Flow
 from commission.bench.card import CardContent
 from commission.bench.defect import defect_notices
 from commission.bench.needs import least_time
+from commission.bench.prompt import looking_on
 from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
 from commission.bench.words_here import NO_OTHER, told_here, with_more
@@ -50,6 +51,7 @@ class FlowScreen(BenchScreen):
         self.ladder = StageLadder()
         self.trail = Trail()
         self._shown: CardContent | None = None
+        self._defects = False
 
     def compose_body(self) -> ComposeResult:
         """Put the ladder beside the card."""
@@ -79,7 +81,9 @@ class FlowScreen(BenchScreen):
             self.ladder.show(shown, current=self.help_key)
         content = self.flow.content()
         defects = defect_notices(self.bench.book.build(self.build_id), self.help_key) if self.build_id else ()
-        self._shown = replace(content, prompt=with_more(content.prompt), notices=(*defects, *content.notices))
+        prompt = looking_on(content.prompt) if self.read_only_because() else with_more(content.prompt)
+        self._defects = bool(defects)
+        self._shown = replace(content, prompt=prompt, notices=(*defects, *content.notices))
         self.card.show(self._shown)
         self.beside.shown()
 
@@ -126,6 +130,8 @@ class FlowScreen(BenchScreen):
         """List what may be typed here and what each word does now, until the next answer."""
         if self._shown is not None and self._shown.prompt is not None:
             told = told_here(self._shown.prompt)
+            if self._defects:
+                told = (*told, "repaired: what was done about the defect that is open")
             only = replace(self._shown, figures=(), table=None, remarks=(), reasons=(), plot=False, clock=False)
             self.card.show(replace(only, listed=told or (NO_OTHER,)))
         return "the words stand below, until the next answer"

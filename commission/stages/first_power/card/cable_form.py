@@ -14,8 +14,8 @@ from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
 from commission.stages.first_power.rows.cables import draft_rows, map_text
 from commission.stages.first_power.typed.cable import (
-    EXAMPLE,
     CableLine,
+    example_of,
     is_one_to_one,
     pins_left,
     read_cable,
@@ -98,7 +98,7 @@ class CableForm:
 
         plugs = "24-pin · cpu-4-pin · cpu-8-pin · pcie-6-pin · pcie-6+2-pin · 12-way"
         ask = f'Cable "{self.name}": which plug does it have at the load, which wire size (AWG), how long?'
-        return self._ask("cable", ask, f"plugs: {plugs}", worded(EXAMPLE), read)
+        return self._ask("cable", ask, f"plugs: {plugs}; a 4+4 is cpu-8-pin", worded(example_of(self.name)), read)
 
     def _map(self) -> Question:
         assert self.line is not None  # question() asked for it first

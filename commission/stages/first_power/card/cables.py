@@ -134,8 +134,14 @@ class CablesRung:
             ask=self._line_ask(tested, wires, pairs),
             hint=self._hint(wires, pairs),
             proposal=proposal,
-            placeholder="" if proposal else "0.3 0.3 0.2" if wires else "OL OL OL",
+            placeholder="" if proposal else "0.3 0.3 0.2" if wires else self._example(pairs),
         )
+
+    def _example(self, pairs: Sequence[tuple[str, str]]) -> str:
+        """Return what may be typed where every wire was read."""
+        if pairs:
+            return "OL OL OL"
+        return "repaired new crimp" if self.hand.unmended(Rung.CABLES) and not self._left() else "1>4 0.3"
 
     def _line_ask(
         self, tested: "CableTested", wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]
@@ -209,7 +215,7 @@ class CablesRung:
             return self._done()
         found = self.hand.aside(text)
         if found is None:
-            raise InputError(f"type done, supply, describe or note{self.hand.end_hint.replace(' ·', ', or')}")
+            raise InputError(f"type done, supply, describe or note{', or end' if self.hand.end_hint else ''}")
         return found
 
     def _read(self, text: str, test: CableTest) -> Deed:

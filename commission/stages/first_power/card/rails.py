@@ -16,7 +16,7 @@ from commission.stages.first_power.card.from_file import rails_file_deed
 from commission.stages.first_power.model.rails import LeftOut, RailReading
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
-from commission.stages.first_power.typed.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
+from commission.stages.first_power.typed.rails import EXAMPLE, SHORT, PlugLine, power_good_ms, read_plug
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -36,19 +36,22 @@ class SupplyRung:
         rails = self.hand.power.rails
         if self.hand.asking == ASKED and rails is not None:
             return why_aborted(self.hand, "", empty=not rails.rows)
-        passed = self.hand.passed(Rung.SUPPLY)
+        passed, fails = self.hand.passed(Rung.SUPPLY), self.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL
+        mend = not fails and bool(self.hand.unmended(Rung.SUPPLY))
+        slip = "slip: it was mistyped · " if mend else ""
         return asked_once(
             self.deed,
             key="rails",
             ask=self._ask(passed=passed),
-            hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
+            hint=f"{slip}{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
             proposal="done" if passed else None,
-            placeholder="" if passed else EXAMPLE,
+            placeholder="" if passed else "repaired new contact" if mend else SHORT,
         )
 
     @property
     def _ends(self) -> str:
-        return f"{'' if self.hand.power.rails is None else ' · abort'}{self.hand.end_hint}"
+        ends = f"{self.hand.end_hint}: all four steps" if self.hand.end_hint else ""
+        return f"{'' if self.hand.power.rails is None else ' · abort'}{ends}"
 
     def _ask(self, *, passed: bool) -> str:
         rails = self.hand.power.rails
@@ -56,7 +59,8 @@ class SupplyRung:
             return self.hand.step_of("supply_alone").do
         if self.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
             return (
-                "Out of its window. Off, mains out, find why; then type that plug again, and: repaired, what was done."
+                "Out of its window. Off, mains out, find why. Then type that plug again, and: repaired and what; "
+                "or slip, if it was mistyped."
             )
         if self.hand.unmended(Rung.SUPPLY):
             return self.hand.unmended(Rung.SUPPLY)

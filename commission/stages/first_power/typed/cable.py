@@ -18,12 +18,25 @@ from commission.units.worded import worded
 
 EXAMPLE = "24-pin 18 AWG 0.6 m"
 """How a cable is typed."""
+_SAME = {"cpu-4+4-pin": "cpu-8-pin", "4+4-pin": "cpu-8-pin", "4+4": "cpu-8-pin", "6+2-pin": "pcie-6+2-pin"}
+"""Other words for a plug: two halves side by side are the whole one."""
+_OFTEN = (("cpu", "cpu-8-pin"), ("eps", "cpu-8-pin"), ("pci", "pcie-6+2-pin"), ("gpu", "pcie-6+2-pin"))
 _GAUGE = re.compile(r"(?:(?P<a>[0-9]{1,2})\s*(?:awg|ga)|(?:awg|ga)\s*(?P<b>[0-9]{1,2}))", re.IGNORECASE)
 _LENGTH = re.compile(r"[0-9.,]+\s*(?:m|cm|mm|in|ft)?$", re.IGNORECASE)
 _PINS = re.compile(r"(?:[A-Za-z0-9+]{1,8}>)?[0-9]{1,3}|[A-Za-z0-9+]{1,8}>[A-Za-z0-9+]{1,8}")
 _ONE_TO_ONE = ("one to one", "one-to-one", "1:1", "straight", "same")
 _STRAY = re.compile(r"(\S+)\s*(?:>|→|-)\s*(\S+)\s+(\S.*)")
 _PAIR = re.compile(r"(\S+)\s*/\s*(\S+)\s+(\S.*)")
+
+
+def example_of(name: str) -> str:
+    """Return how a cable of this name is typed, with the plug that such a cable has most often.
+
+    >>> example_of("CPU"), example_of("main")
+    ('cpu-8-pin 18 AWG 0.6 m', '24-pin 18 AWG 0.6 m')
+    """
+    plug = next((plug for part, plug in _OFTEN if part in name.casefold()), "24-pin")
+    return EXAMPLE.replace("24-pin", plug)
 
 
 class CableLine(Frozen):
@@ -54,6 +67,8 @@ def read_cable(text: str) -> CableLine:
     --------
     >>> read_cable("cpu-8-pin 16 AWG 650 mm").told
     'processor 8-pin, 8 pins, 16 AWG, 0.65 m'
+    >>> read_cable("4+4 16 AWG 650 mm").plug.id
+    'cpu-8-pin'
     """
     known = {each.id: each for each in connectors()}
     gauge = _GAUGE.search(text)
@@ -62,6 +77,7 @@ def read_cable(text: str) -> CableLine:
             f"type plug, wire size and length: {worded(EXAMPLE)}; the size stands on the wire, such as 18 AWG"
         )
     words = f"{text[: gauge.start()]} {text[gauge.end() :]}".split()
+    words = [_SAME.get(word.casefold(), word) for word in words]
     named = next((n for n in (3, 2, 1) if "-".join(words[:n]).casefold() in known and len(words) > n), 0)
     if not named:
         missing = not words or _LENGTH.match(words[0]) is not None

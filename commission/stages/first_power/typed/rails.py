@@ -10,6 +10,8 @@ from commission.units.power_numbers import number
 
 EXAMPLE = "24-pin +12 12.05 +5 5.02 +3.3 3.31 +5VSB 5.08"
 """How a plug is typed."""
+SHORT = "24-pin +12 12.05 +5 5.02"
+"""The beginning of it, as it stands whole in the empty line of 80 columns."""
 MOST_V = 30.0
 """Voltage above which a figure is a slip [V]."""
 LONGEST_PLUG = 40

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import clip
-from commission.bench.ask import Question, asked_once, command
+from commission.bench.ask import Question, asked_once, command, with_reader
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.figures import volume
@@ -45,7 +45,7 @@ class Before:
         if self.wet:
             return self._drained()
         if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
-            return hand.ask_caution(When.BEFORE_PRESSURE)
+            return self._caution()
         steps = hand.work.missing_steps(hand.state)
         if steps:
             return self._step(hand.step_of(steps[0]))
@@ -123,6 +123,18 @@ class Before:
             hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
             placeholder="dry",
         )
+
+    def _caution(self) -> Question:
+        """Ask for the first caution; ``plan`` goes back to the plan, which the card beside it names."""
+        asked = self.hand.ask_caution(When.BEFORE_PRESSURE)
+        if self.hand.hold.plan is None:
+            return asked
+
+        def deed(text: str) -> Deed:
+            word, rest = command(text, ("plan",))
+            return self._to_the_plan() if word and not rest else asked.deed(text)
+
+        return with_reader(asked.prompt, deed)
 
     def _rigs(self) -> str:
         """Return how another rig is described, at the step that connects it."""

@@ -23,6 +23,8 @@ WORDS = (
 )  # fmt: skip
 """What can be changed."""
 
+METERS = ("instruments", "instrument", "meters", "meter", "tools")
+"""Words for a list that is none of the plan's: they are told where it is."""
 GAUGES = (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE)
 
 
@@ -74,6 +76,8 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
         case _ if word in _SET:
             new = _with_value(plan, word, rest, stage)
         case _:
+            if text.strip().casefold() in METERS:
+                raise InputError("meters are described in their own list, on F5; the plan waits here meanwhile")
             raise InputError(f"{clip(text)} changes nothing known here; start with one of {', '.join(WORDS)}")
     return _said(new, word)
 

@@ -88,6 +88,8 @@ def fell_fast(hold: HoldAttempt) -> tuple[float, float] | None:
 
     Notes
     -----
+    Of a hold that has gone on for longer, the readings of its last 10 min are asked: it may still fall.
+
     g(first) − g(last) > 2·L·H/V within 10 min, with limit L, planned time H and volume V; or, before a long hold has
     got so far, beyond 5 % of g(first), 2·L·(10 min)/V and two steps of the gauge. The settling time counts as any
     other. It proves nothing, for the gas still cools; it only says where to look.
@@ -96,7 +98,8 @@ def fell_fast(hold: HoldAttempt) -> tuple[float, float] | None:
     if plan is None or (closed is not None and closed.verdict.outcome is not Outcome.INCONCLUSIVE):
         return None
     seen = [(one.elapsed.elapsed_s, one.reading.pressure.si) for one in hold.readings if one.reading.pressure]
-    if len(seen) < 2 or seen[-1][0] - seen[0][0] >= LEAK_SHOWS_S:
+    seen = [one for one in seen if seen[-1][0] - one[0] < LEAK_SHOWS_S]
+    if len(seen) < 2:
         return None
     fell = seen[0][1] - seen[-1][1]
     whole, early = (

@@ -53,7 +53,7 @@ class Soaking:
             hint="Without a pass what comes next stays locked. Esc goes on with the soak.",
             close=self._close,
         )
-        self.asking = AskedBack(hand, self._last, ending)
+        self.asking = AskedBack(hand, self._last, ending, self.deed)
 
     def _close(self) -> Outcome:
         self.live.end()

@@ -238,7 +238,7 @@ def counted_readings(number: int) -> str:
 def picture_said(picture: SoakPicture, rule: SoakRule) -> str:
     """Return in one line what a plot shows."""
     said = [f"{kelvins(picture.above_k[-1])} above air after {duration(picture.elapsed_s[-1])}"]
-    if picture.fit_k:
+    if picture.fit_k and picture.fit_k[-1] > picture.above_k[-1]:
         said.append(f"heading past {kelvins(picture.fit_k[-1])}")
     if picture.counts_from_s > picture.elapsed_s[0]:
         said.append(f"counts from {duration(picture.counts_from_s)} on")

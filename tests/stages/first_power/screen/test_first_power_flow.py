@@ -858,3 +858,23 @@ def test_the_power_card_says_that_the_bleed_of_the_same_build_goes_on() -> None:
     assert BLEED_GOES_ON in FirstPowerFlow(book, build).card().notices
     book.work(Bleeds).close(build)
     assert BLEED_GOES_ON not in FirstPowerFlow(book, build).card().notices
+
+
+def test_a_slip_in_a_voltage_is_told_as_a_slip_and_never_as_a_repair() -> None:
+    """5.80 V for 5.08 V: 5 % above 5 V are 5.25 V (ATX12V design guide 2.0, table 2)."""
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["24-pin +12 12.05 +5 5.02 +3.3 3.31 +5VSB 5.80"])
+    assert asked(flow).endswith("or slip, if it was mistyped.")
+    with pytest.raises(InputError, match="still stands there as it failed: type what the meter shows, then slip"):
+        flow.answer("slip")
+    led(flow, [PLUG])
+    prompt = flow.now()
+    assert prompt is not None
+    assert (prompt.placeholder, prompt.hint.partition(" ·")[0]) == ("repaired new contact", "slip: it was mistyped")
+    assert flow.hand.standing(Rung.SUPPLY).outcome is not Outcome.PASS
+    led(flow, ["slip"])
+    assert flow.hand.standing(Rung.SUPPLY).outcome is Outcome.PASS
+    assert flow.hand.power.faults[0].done == "nothing: the reading was mistyped, and typed again"
+    with pytest.raises(InputError, match="there is no slip to tell"):
+        flow.answer("slip")

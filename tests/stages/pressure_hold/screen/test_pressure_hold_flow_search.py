@@ -259,3 +259,28 @@ def test_a_try_whose_gauge_rose_far_is_no_try_and_a_mistyped_start_is_pumped_ane
     with pytest.raises(NotAllowed, match="the gauge rose from 12 to 450"):
         flow.answer("450")
     assert "What does it show?" in answer(flow, "vented 0")
+
+
+def test_the_warning_of_a_gross_fall_stays_while_it_falls_and_goes_once_it_does_not() -> None:
+    """10 min at twice the limit let 2 · 0.01 · 600 / 1.2 = 10 mbar out; 5 % of 460 are 23: 30 are beyond."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build, replace(PLAN, hold_s=4500, settle_s=600))
+    warned = []
+    for gauge in (460, 430, 400, 370, 370, 370):
+        book.work(Holds).read(build, pressure=gauge_reads(gauge), air=None)
+        safety = HoldFlow(book, build).content().safety
+        warned.append(next((one[:29] for one in safety if one.startswith("Warning")), ""))
+        clock.run(540)
+    assert warned == ["", *["Warning: 30 mbar fell in 9 min"[:29]] * 3, "", ""]
+
+
+def test_plan_is_taken_while_the_cautions_stand_since_the_card_names_it() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.work(Holds).plan(build, PLAN)
+    flow = HoldFlow(book, build)
+    assert flow.content().cautions_open
+    flow.answer("plan")
+    assert not flow.content().cautions_open
+    assert flow.hand.plan_open
