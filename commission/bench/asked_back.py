@@ -118,7 +118,7 @@ class AskedBack:
                 return asked.deed(text)
             made = other(text)
 
-            def do() -> str:
+            def do() -> str | None:
                 self.back()
                 return made.do()
 

@@ -134,7 +134,7 @@ class Before:
             word, rest = command(text, ("plan",))
             return self._to_the_plan() if word and not rest else asked.deed(text)
 
-        return with_reader(asked.prompt, deed)
+        return with_reader(replace(asked.prompt, hint=f"{asked.prompt.hint} · plan"), deed)
 
     def _rigs(self) -> str:
         """Return how another rig is described, at the step that connects it."""
