@@ -5,6 +5,7 @@ from typing import TypeVar, cast
 
 from commission.base.frozen import Frozen, field, replace
 from commission.base.pump_supply import PumpSupply
+from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem
@@ -12,7 +13,7 @@ from commission.record.machine.change import Change
 from commission.record.machine.held import Held
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
-from commission.record.machine.parts import Part
+from commission.record.machine.parts import Part, PartKind
 from commission.record.machine.plugged import Plugged
 from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
@@ -186,6 +187,17 @@ class BuildState(Frozen):
     def stage_of(self, proof: Proof) -> str:
         """Return the id of the stage that proves something of the loop; empty where none does."""
         return self.proving.get(proof, "")
+
+    @property
+    def pump_doubt(self) -> Phrase | None:
+        """What is not known of the pumps; None where as many are plugged as the loop has."""
+        doubt, listed = self.plugged.pump_doubt, sum(part.kind is PartKind.PUMP for part in self.parts)
+        if doubt is not None or self.plugged.pumps >= listed:
+            return doubt
+        said = (
+            f"{listed} pumps are on the parts list and {self.plugged.pumps} written down here: write the others down."
+        )
+        return Phrase("pumps_missing", f"{said} One that stands is a valve.")
 
     def run(self, stage: str) -> StageRun:
         """Return the attempt at a stage that is not closed yet, or a fresh one after the last."""

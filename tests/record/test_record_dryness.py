@@ -13,6 +13,7 @@ from commission.record.machine.dryness import wet_in
     [
         "pump wet", "pump damp", "all wet", "all dry but pump", "all dry except the pump", "dry but pump drips",
         "dry: pump wet", "all dry # pump weeps", "dry note: a puddle below", "dry apart from the pump", "all joints",
+        "dry note beads at pump", "all dry # green crust at the block", "not dry", "dry # coolant under the case",
     ],
 )  # fmt: skip
 def test_what_stands_behind_a_word_that_says_dry_is_read_or_refused(line: str) -> None:

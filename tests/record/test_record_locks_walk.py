@@ -74,10 +74,10 @@ def _answer_all(book: Logbook, _: HandClock, build: str, __: random.Random) -> N
 
 
 def _watch(book: Logbook, clock: HandClock, build: str, paper: Paper) -> None:
-    book.work(FirstPower).start_pump(build, ("block",))
+    book.work(FirstPower).start_pump(build, ("radiator block",))
     for _ in range(3):
         clock.run(620)
-        book.work(FirstPower).look(build, "block", paper)
+        book.work(FirstPower).look(build, "radiator block", paper)
     book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
 
 

@@ -48,7 +48,7 @@ def test_a_joint_that_is_wet_in_the_leak_watch_is_the_leak_that_its_card_would_w
     book = open_logbook(log, clock=clock).book
     build = supplied_build(book, clock, "Desk loop")
     answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
-    book.work(FirstPower).start_pump(build, ("block in", "block out"))
+    book.work(FirstPower).start_pump(build, ("block in", "block out", "radiator"))
     book.close()
     for _ in range(2):  # wet again is the same leak, which one repair closes
         assert called("power", "look", "Desk loop", "block in wet # a drop", logbook=log).status == 1

@@ -60,7 +60,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     book.work(FanHeaders).sweeps.begin_sweep(sweeping, book.build(sweeping).plugged.chains[-1].chain_id)
     watching = supplied_build(book, clock, "Watcher")
     answer(book, watching, book.work(FirstPower), When.BEFORE_PUMP)
-    book.work(FirstPower).start_pump(watching, ("block in", "drain"))
+    book.work(FirstPower).start_pump(watching, ("block in", "radiator"))
     holding = ready_build(book, "Holder")
     start_hold(book, holding)
     clock.run(1200)
@@ -70,7 +70,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     assert lines[0].startswith("Watcher, PUMP alone 20 min, leak check OVERDUE by ")
     assert lines[2] == "Sweeper, sweep of front: 0 readings so far"
     assert flow.look_at(watching).next == "leak checks: PUMP runs"
-    book.work(FirstPower).look(watching, "drain", Paper.WET)
+    book.work(FirstPower).look(watching, "radiator", Paper.WET)
     flow.refresh()
     assert "LEAK: switch it off at once" in flow.running()[0]
     book.work(FirstPower).end_watch(watching, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
@@ -90,7 +90,7 @@ async def test_all_that_runs_stands_above_the_builds() -> None:
     led(HoldFlow(book, build), ["500 21"])
     watching = supplied_build(book, clock, "Watcher")
     answer(book, watching, book.work(FirstPower), When.BEFORE_PUMP)
-    book.work(FirstPower).start_pump(watching, ("block in", "drain"))
+    book.work(FirstPower).start_pump(watching, ("block in", "radiator"))
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)

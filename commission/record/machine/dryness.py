@@ -7,7 +7,8 @@ from commission.base.text import clip
 
 _WET = re.compile(
     r"\b(wet\w*|damp\w*|moist\w*|drip\w*|(?<!level )drop(?:s|let|lets)?(?! (?:in|of) )|leak\w*|weep\w*|wept|seep\w*"
-    r"|puddle\w*|ooz\w*|trickl\w*|sweat\w*)\b",
+    r"|puddle\w*|ooz\w*|trickl\w*|sweat\w*|beads?|crust\w*|residue|(?:not|never|hardly|isn't) (?:all )?dry"
+    r"|coolant (?:under|on|below|beneath|outside|around)|liquid)\b",
     re.IGNORECASE,
 )
 """What paper or eyes find at a joint that lets coolant out; our choice: the words that people use of it."""

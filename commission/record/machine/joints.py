@@ -44,3 +44,32 @@ def joints_of(parts: Sequence[Part]) -> tuple[str, ...]:
         name = name if seen[name.casefold()] == 1 else f"{name} {seen[name.casefold()]}"
         found += [name] if part.kind in _ONE_END else [f"{name} in", f"{name} out"]
     return (*found[: MOST_JOINTS - 1], FLOOR) if found else ()
+
+
+def parts_without_joint(parts: Sequence[Part], joints: Sequence[str]) -> tuple[str, ...]:
+    """Return the names of the parts of which no word is in any joint's name, so that nobody would look at them.
+
+    Examples
+    --------
+    >>> def made(kind, name):
+    ...     return Part(part_id=name, kind=kind, name=name, volume_m3=1e-5, u_volume_m3=0.0)
+    >>> loop = [made(PartKind.CPU_BLOCK, "CPU block"), made(PartKind.RADIATOR, "front radiator")]
+    >>> parts_without_joint(loop, ["block in", "block out"])
+    ('front radiator',)
+    """
+    listed = {word for joint in joints for word in joint.casefold().split()}
+    return tuple(
+        part.name
+        for part in parts
+        if part.kind is not PartKind.TUBE and not listed.intersection(_telling(part.name.casefold().split()))
+    )
+
+
+def _telling(words: Sequence[str]) -> set[str]:
+    """Return the words of a name that tell it; all where they are all short."""
+    return {word for word in words if len(word) >= LEAST_WORD and word not in _PLAIN} or set(words)
+
+
+LEAST_WORD = 3
+"""Shorter words tell no part [characters]; our choice: in, of, a."""
+_PLAIN = {"and", "its", "the", "out", "with"}

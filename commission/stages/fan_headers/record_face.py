@@ -30,7 +30,13 @@ from commission.stages.fan_headers.entries import (
     SweepBegun,
     SweepTaken,
 )
-from commission.stages.fan_headers.state import FanHeadersState, apply_headers, changed_chain, sweep_taken_back
+from commission.stages.fan_headers.state import (
+    FanHeadersState,
+    apply_headers,
+    burnt_sweeps,
+    changed_chain,
+    sweep_taken_back,
+)
 from commission.stages.fan_headers.text import names_in
 
 
@@ -83,6 +89,7 @@ RECORD = RecordFace(
     described=(HeaderAdded, ChainAdded, SweepAborted, LayoutChosen),
     states=(FanHeadersState, LeftAt),
     taken_back=sweep_taken_back,
+    went_wrong=burnt_sweeps,
     needs_machine=True,
     undoes=(
         *(

@@ -6,12 +6,15 @@ from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
+from commission.record.entries import Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.left_at import LeftAt
 from commission.record.machine.plugged import Plugged
 from commission.record.machine.rungs import Rung, Rungs
 from commission.record.machine.seats import SLOWEST_PUMP_RPM, Chain, Header, Move
+from commission.record.mishap import WentWrong, changes_by
+from commission.record.payload import Payload
 from commission.record.staleness import ended_run, stale_runs, started_run, told
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -84,6 +87,10 @@ class FanHeadersState(Frozen):
     """The layout that was taken last; None where none was."""
     duties: tuple[tuple[str, DutyLeft], ...] = ()
     """The duty that each chain was left at last, with the id of the chain."""
+    doubted: tuple[str, ...] = ()
+    """Headers on which the last sweep of a pump failed: without another, nobody takes their full speed for granted."""
+    taken_back: tuple[str, ...] = ()
+    """Sweeps that failed and were withdrawn, each with the reason, as sentences."""
     level_lost: int = 0
     """The last entry that withdrew a part of the sweep that runs or was taken last; 0 where there is none."""
 
@@ -109,7 +116,8 @@ def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> Bu
                 seated = told(seated, Change.HEAT_PATH)
             return stale_runs(seated, entry.seq, FAN_HEADERS) if isinstance(payload, _NEW_SEATS) else seated
         case SweepBegun() | LevelSwept() | SweepTaken() | SweepAborted():
-            state = state.with_(_swept(state.of(FanHeadersState), entry.seq, _at_ms(state.plugged, entry), payload))
+            swept = _swept(state.of(FanHeadersState), entry.seq, _at_ms(state.plugged, entry), payload)
+            state = state.with_(_doubted(state.plugged, swept, payload))
             return started_run(state, FAN_HEADERS, entry) if isinstance(payload, SweepBegun | SweepTaken) else state
         case LayoutChosen(layout=layout):
             return state.with_(replace(state.of(FanHeadersState), layout=layout))
@@ -188,9 +196,36 @@ def sweep_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
                 else one
                 for one in swept.sweeps
             )
-            return state.with_(replace(swept, sweeps=sweeps))
+            swept, said = replace(swept, sweeps=sweeps), withdrawal.payload
+            assert isinstance(said, Withdrawn)  # the fold looked it up
+            chain = state.plugged.chain(chain_id)
+            name, reason = "a chain" if chain is None else chain.name, said.reason
+            told_of = f"A sweep of {name} failed and was withdrawn by entry {withdrawal.seq}: {reason}."
+            swept = replace(swept, taken_back=(*swept.taken_back, told_of))
+            return state.with_(_doubted(state.plugged, swept, entry.payload))
         case _:
             return state
+
+
+def _doubted(plugged: Plugged, swept: FanHeadersState, payload: Payload) -> FanHeadersState:
+    """Return the state after a sweep of a pump: one that failed leaves its header in doubt until another passes."""
+    if not isinstance(payload, SweepTaken):
+        return swept
+    chain = plugged.chain(payload.chain_id)
+    if chain is None or not chain.pump or payload.verdict.outcome not in (Outcome.PASS, Outcome.FAIL):
+        return swept
+    others = tuple(one for one in swept.doubted if one != payload.header_id)
+    failed = payload.verdict.outcome is Outcome.FAIL
+    return replace(swept, doubted=(*others, payload.header_id) if failed else others)
+
+
+def burnt_sweeps(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
+    """Return the state after smoke, or its repair: what was swept may have been swept on what burnt."""
+    if Change.BURNT not in changes_by(wrong):
+        return state
+    swept = state.of(FanHeadersState)
+    sweeps = tuple(replace(one, stale_by=one.stale_by or entry.seq) for one in swept.sweeps)
+    return state.with_(_given_up(replace(swept, sweeps=sweeps), "something burnt, or got wet"))
 
 
 def _at_ms(plugged: Plugged, entry: Logged) -> int:

@@ -4,15 +4,23 @@ from collections.abc import Callable
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.locks import counts
 from commission.record.logbook import Logbook
+from commission.record.machine.parts import PartKind
 from commission.record.machine.seats import Drive
+from commission.record.mishap import Mishap
+from commission.record.mishaps import Mishaps
+from commission.stages.fan_headers.entries import SweepSource, SweepTaken
+from commission.stages.fan_headers.judge.verdict import evaluate_header_stage
+from commission.stages.fan_headers.model.sweep import Sweep
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
 from tests.handovers import handed
-from tests.power_builds import powered_build, pump
+from tests.power_builds import falling, level, powered_build, pump
 from tests.soaks import pass_headers
 from tests.wet_builds import answer
 
@@ -77,3 +85,58 @@ def test_what_is_left_plugged_or_set_otherwise_takes_what_was_shown_with_it(
     book, _, build = handed()
     change(book, build)
     assert {stage for stage in STAGES if not counts(book.build(build), stage)} == gone
+
+
+def test_a_pump_whose_sweep_failed_needs_another_whatever_its_header_is_said_to_be() -> None:
+    """At 60 % and below the pump stands: a header that is locked at full speed would not have let it."""
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    headers = book.work(FanHeaders)
+    answer(book, build, headers, *When)
+    assert headers.verdict(book.build(build)).outcome is Outcome.PASS
+    speeds = ((100, 4700.0), (80, 3800.0), (60, 0.0), (40, 0.0), (30, 0.0))
+    readings = tuple(one for duty, rpm in speeds for one in level(duty, rpm, rpm, rpm))
+    assert headers.sweeps.take_sweep(build, "pump", Sweep(readings=readings), SweepSource.TYPED).outcome is Outcome.FAIL
+    seat = book.build(build).plugged.seats()["pump"]
+    now = book.build(build).plugged.header(seat)
+    assert now is not None
+    headers.seats.set_header(build, seat, set_to=now.set_to, full_speed_lock=now.full_speed_lock, stops=now.stops)
+    verdict = headers.verdict(book.build(build))
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert "its last sweep here did not show" in verdict.reasons[0].template
+
+
+def test_a_sweep_that_failed_and_was_withdrawn_is_told_by_the_pass() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    pass_headers(book, build)
+    headers = book.work(FanHeaders)
+    answer(book, build, headers, When.BEFORE_SWEEP)
+    headers.sweeps.take_sweep(build, "front", falling(0.0), SweepSource.TYPED)
+    failed = [one.seq for one in book.entries(build) if isinstance(one.payload, SweepTaken)][-1]
+    book.withdraw(failed, "typo")
+    headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    verdict = headers.verdict(book.build(build))
+    assert verdict.outcome is Outcome.PASS
+    assert verdict.reasons[-1].template.startswith("A sweep of front failed and was withdrawn by entry ")
+
+
+def test_sweeps_on_what_burnt_are_swept_again() -> None:
+    book, _, build = handed()
+    wrong = book.work(Mishaps).note(build, Mishap.SMOKE, where="header", seen="burnt")
+    assert book.build(build).of(FanHeadersState).sweep_of("front") is None
+    finding = next(one for one in book.build(build).findings if one.seq == wrong.seq)
+    book.work(Mishaps).repaired(build, finding.raised.finding_id, "new board")
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.INCONCLUSIVE
+
+
+def test_two_pumps_on_the_parts_list_are_two_pumps_to_be_plugged_and_seen() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    state = book.build(build)
+    pumps = tuple(replace(state.parts[0], part_id=f"p{n}", kind=PartKind.PUMP, name=f"pump {n}") for n in (1, 2))
+    doubt = replace(state, parts=(*state.parts, *pumps)).pump_doubt
+    assert doubt is not None
+    assert doubt.template.startswith("2 pumps are on the parts list and 1 written down")
+    verdict = evaluate_header_stage(state.plugged, state.of(FanHeadersState), pump_doubt=doubt)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "pumps_missing")

@@ -626,7 +626,7 @@ def stale_by(book: Logbook, build: str) -> int | None:
     [
         supply,
         lambda book, build: book.work(FirstPower).read_rails(build, rails()),
-        lambda book, build: book.work(FirstPower).start_pump(build, ("block",)),
+        lambda book, build: book.work(FirstPower).start_pump(build, ("block", "radiator")),
         lambda book, build: book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, "a plug half in"),
     ],
     ids=["supply", "voltages", "pump", "fault"],

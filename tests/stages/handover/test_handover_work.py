@@ -158,8 +158,24 @@ def test_what_is_usual_to_top_up_counts_once_a_visit_and_the_loss_is_all_of_it()
         work.top_up(build, poured(4.0))
         clock.run(60)
     assert fallen(book.build(build)) == {"bleed"}
+    assert work.usual_m3(book.build(build)) == 0
     (gap,), _ = levels_of(book.entries(build), book.build(build))
     assert gap.gone_m3 == pytest.approx(12e-6)
+
+
+def test_visits_a_minute_apart_grant_no_reading_of_their_own() -> None:
+    """9.92 mL are usual after 30 days: 5 of them on the first visit leave 4.92 for the second, and none for a third."""
+    book, clock, build = visited()
+    work = book.work(Handovers)
+    left = [9.925e-6, 4.925e-6, 0.0]
+    for usual in left:
+        assert work.usual_m3(book.build(build)) == pytest.approx(usual, abs=3e-9)
+        if usual:
+            work.top_up(build, poured(min(5.0, usual * 1e6 - 0.001)))
+            work.hand_over(build)
+            clock.run(60)
+            work.begin_visit(build, "once more")
+            answer(book, build, work, When.BEFORE_SERVICE)
 
 
 @pytest.mark.parametrize("seen", ["wet at pump", "drips under the pump", "all dry, pump damp"])
@@ -173,7 +189,9 @@ def test_a_look_on_a_visit_that_found_something_wet_is_a_leak(seen: str) -> None
     assert book.build(build).of(HandoverState).done == ()
 
 
-@pytest.mark.parametrize("name", ["front", "cpu block", "Pump", "a new radiator", "paste", "supply cables"])
+@pytest.mark.parametrize(
+    "name", ["front", "cpu block", "Pump", "a new radiator", "reservoir glass", "o-ring", "supply cables"]
+)
 def test_what_proofs_rest_on_is_not_changed_as_something_other(name: str) -> None:
     book, _, build = visited()
     with pytest.raises(NotAllowed, match="proofs rest on"):

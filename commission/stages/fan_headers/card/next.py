@@ -78,7 +78,7 @@ def _leaves(chosen: "list[tuple[Chain, Header]]", chain: "Chain") -> bool:
 
 def _loose(hand: "HeadersAtHand", chain: "Chain") -> Next:
     best = hand.best_seat(chain)
-    if best is not None and best.full_speed_lock and not chain.pump and hand.plugged.pump_doubt is not None:
+    if best is not None and best.full_speed_lock and not chain.pump and hand.state.pump_doubt is not None:
         return Next(
             ask=f"{best.name} is locked at full speed, as for a pump. Write down the pump, then plug {chain.name}.",
             hint=f"such as: {PUMP} · {FED_PUMP} · header {HEADER}",
@@ -96,7 +96,7 @@ def _loose(hand: "HeadersAtHand", chain: "Chain") -> Next:
 
 
 def _to_pump(hand: "HeadersAtHand") -> Next | None:
-    doubt = hand.plugged.pump_doubt
+    doubt = hand.state.pump_doubt
     return None if doubt is None else Next(ask=say(doubt), hint=f"such as: {PUMP} · {FED_PUMP}")
 
 

@@ -24,7 +24,12 @@ UNSWEPT_PUMP = "a pump at full speed"
 
 
 def evaluate_header_stage(
-    plugged: Plugged, swept: FanHeadersState, *, steady_percent: int = 80, start_factor: float = START_FACTOR
+    plugged: Plugged,
+    swept: FanHeadersState,
+    *,
+    steady_percent: int = 80,
+    start_factor: float = START_FACTOR,
+    pump_doubt: Phrase | None = None,
 ) -> HeadersVerdict:
     """Judge all chains of a build together.
 
@@ -38,6 +43,8 @@ def evaluate_header_stage(
         Share of a header's rating that steady currents may take, 1 to 100 [%].
     start_factor
         Start over steady current where no label gives it, 1 or more [1].
+    pump_doubt
+        What is not known of the pumps beside what is plugged [words]; None where nothing.
 
     Returns
     -------
@@ -76,7 +83,7 @@ def evaluate_header_stage(
     duties, kept = _duties(plugged, swept)
     standing = _standing_pumps(plugged, swept)
     outcome = Outcome.FAIL if blocked or standing else _worst(standings)
-    doubt = plugged.pump_doubt
+    doubt = pump_doubt or plugged.pump_doubt
     unknown = () if doubt is None else (doubt,)
     if (duties or unknown) and outcome is Outcome.PASS:
         outcome = Outcome.INCONCLUSIVE
@@ -88,7 +95,8 @@ def evaluate_header_stage(
     unswept = [each for each in standings if each.said == UNSWEPT_PUMP]
     fine = _fine(len(standings), len(standings) - len(unswept))
     why = (*blocked, *standing, *deciding, *duties, *unknown) or (fine,)
-    told = (*_never_swept(unswept), *_ways_apart(plugged, swept))
+    gone = (Phrase("sweep_withdrawn", said.replace("{", "(").replace("}", ")")) for said in swept.taken_back)
+    told = (*_never_swept(unswept), *_ways_apart(plugged, swept), *gone)
     return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *told, *let_be, *kept))
 
 
@@ -161,6 +169,9 @@ def _standing(plugged: Plugged, swept: FanHeadersState, chain: Chain) -> ChainSt
     if sweep is not None:
         verdict = sweep.taken.verdict
         return ChainStanding(chain=chain.name, header=label, outcome=verdict.outcome, said=verdict.said)
+    if chain.pump and not chain.control_wanted and header.header_id in swept.doubted:
+        said = "its last sweep here did not show a pump that runs at full speed, so sweep it again"
+        return ChainStanding(chain=chain.name, header=label, outcome=None, said=said)
     if chain.pump and not chain.control_wanted:
         return ChainStanding(chain=chain.name, header=label, outcome=Outcome.PASS, said=UNSWEPT_PUMP)
     return ChainStanding(chain=chain.name, header=label, outcome=None, said="not swept since it was plugged or set")

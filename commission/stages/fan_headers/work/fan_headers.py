@@ -168,7 +168,11 @@ class FanHeaders(StageWork):
         stage = self.stage(state)
         percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
         verdict = evaluate_header_stage(
-            state.plugged, state.of(FanHeadersState), steady_percent=percent, start_factor=factor
+            state.plugged,
+            state.of(FanHeadersState),
+            steady_percent=percent,
+            start_factor=factor,
+            pump_doubt=state.pump_doubt,
         )
         return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, FAN_HEADERS)))
 

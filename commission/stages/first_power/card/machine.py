@@ -73,7 +73,7 @@ class MachineRung:
             return self._asks(
                 "mended", self.hand.unmended(Rung.MACHINE), f"repaired and what{self.hand.end_hint}", _DONE
             )
-        doubt = self.hand.state.plugged.pump_doubt
+        doubt = self.hand.state.pump_doubt
         if doubt is not None and (not self._turns or self._looked):
             return self._pump(say(doubt))
         return self._look() if self._turns else self._sign()

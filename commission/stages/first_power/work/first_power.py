@@ -14,7 +14,7 @@ from commission.record.locks import counts, disproved, not_repaired, rung_lock, 
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.dryness import refuse_wet
-from commission.record.machine.joints import Paper
+from commission.record.machine.joints import Paper, parts_without_joint
 from commission.record.machine.noise import Noise
 from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
@@ -249,6 +249,9 @@ class FirstPower(StageWork):
                 f"{', '.join(unproved)} was left out of the hold, so nothing is proved of it. Add its joints, under "
                 "its name, to the list"
             )
+        unseen = parts_without_joint(state.parts, joints)
+        if unseen:
+            raise InputError(f"no joint of {', '.join(unseen)} is on the list, so nobody would look at it; add one")
         return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
 
     def look(self, build_id: str, joint: str, paper: Paper, note: str = "") -> Logged:
@@ -309,7 +312,7 @@ class FirstPower(StageWork):
                 start,
                 pump_within_s=stage.limit("pump_within_s"),
                 hot_k=stage.limit("processor_hot_k"),
-                pump_doubt=state.plugged.pump_doubt,
+                pump_doubt=state.pump_doubt,
                 plate_rpm=state.plugged.pump_plate_rpm,
                 pumps=state.plugged.pumps,
             )

@@ -21,7 +21,7 @@ CHANGED = "changed CPU block: worn seal"
 _FROM = re.compile(r"^(.*?)\s+from\s+([^#]+?)\s*(#.*)?$", re.IGNORECASE)
 _WHY = re.compile(r"\s*[:;,]\s*")
 _HEAT = ("paste", "pad", "pads")
-_SUPPLY = ("supply", "cable", "psu")
+_SUPPLY = ("supply", "cable", "cables", "psu", "board", "motherboard", "mainboard")
 _OTHER = ("other",)
 
 

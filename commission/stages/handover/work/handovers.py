@@ -42,10 +42,11 @@ from commission.stages.handover.work.years import looked, usual_m3
 from commission.units.show import say
 
 _PROVED = frozenset(
-    {*(kind.rsplit(" ", 1)[-1].removesuffix("s") for kind in PartKind if kind is not PartKind.OTHER), "cable", "supply"}
-    | {"psu", "paste", "pad"}
+    {word.removesuffix("s") for kind in PartKind if kind is not PartKind.OTHER for word in kind.split()}
+    | {"hose", "ring", "oring", "seal", "glass", "coolant", "fan", "cable", "supply", "psu", "board", "paste", "pad"}
 )
-"""Last words of what proofs rest on, without the s of several; our choice: the kinds of parts, and what feeds them."""
+"""Words of what proofs rest on, without the s of several; our choice: the kinds of parts, what seals them, what feeds
+and cools."""
 
 
 class Handovers(StageWork):
@@ -264,9 +265,9 @@ def refuse_other(state: BuildState, name: str) -> None:
     said = " ".join(name.casefold().split())
     chains, parts = (one.name for one in state.plugged.chains), (one.name for one in state.parts)
     known = [" ".join(one.casefold().split()) for one in (*parts, *chains, *state.of(Rungs).fed_by)]
-    last = said.rsplit(" ", 1)[-1].removesuffix("s")
+    words = {word.removesuffix("s") for word in said.replace("-", " ").split()}
     named = any(said == one or f" {said} " in f" {one} " or (" " in one and one in said) for one in known)
-    if named or last in _PROVED:
+    if named or words & _PROVED:
         raise NotAllowed(f"proofs rest on {clip(name)}: type its name as the build has it, without other")
 
 

@@ -124,15 +124,37 @@ def levels_of(entries: Iterable[Logged], state: BuildState) -> tuple[tuple[Toppe
 def usual_m3(stage: Stage, entries: Iterable[Logged], state: BuildState, now: int) -> float:
     """Return what is usual to top up yet [m3]: the usual loss since the level stood at its mark, and the reading.
 
-    Both count once a visit: what was topped up on it before is taken off.
+    Both count once a visit: what was topped up on it before is taken off. And they count once for all visits since the
+    level was set another way: each sets it to the same mark, so that errors of the reading do not add up.
     """
     rows = [one for one in entries if one.seq not in state.withdrawn]
     began = max((one.seq for one in state.of(HandoverState).visits), default=0)
     _, level = levels_of([one for one in rows if one.seq <= began], state)
-    before = [one.payload.pour for one in rows if isinstance(one.payload, ToppedUp) and one.seq > began]
-    since_s = 0.0 if level is None else max(0.0, (now - level) / 1000)
-    whole = stage.limit("usual_reading_m3") + stage.limit("usual_loss_m3_s") * since_s
-    return max(0.0, whole - sum(pour.dose.volume_m3 for pour in before))
+    now_visit = [one.payload.pour for one in rows if isinstance(one.payload, ToppedUp) and one.seq > began]
+    since, before_m3 = _usual_since(rows, state)
+    reading, rate = stage.limit("usual_reading_m3"), stage.limit("usual_loss_m3_s")
+    once, always = (reading + rate * max(0.0, (now - (now if at is None else at)) / 1000) for at in (level, since))
+    return max(0.0, min(once - sum(pour.dose.volume_m3 for pour in now_visit), always - before_m3))
+
+
+def _usual_since(entries: Iterable[Logged], state: BuildState) -> tuple[int | None, float]:
+    """Return when the level was last set another way than by usual top-ups [ms], and what those took since [m3]."""
+    others = {one.seq for one in moves_of(state) if not beside(one.movement)}
+    since: int | None = None
+    taken = 0.0
+    for entry in entries:
+        match entry.payload:
+            case HandedOver():
+                since = done_ms(entry) if since is None else since
+            case ToppedUp(pour=pour, usual_m3=usual) if pour.dose.volume_m3 <= usual:
+                taken += pour.dose.volume_m3
+            case ToppedUp() | PartChanged(of=PartOf.LOOP):
+                since, taken = None, 0.0
+            case _ if entry.seq in others:
+                since, taken = None, 0.0
+            case _:
+                pass
+    return since, taken
 
 
 def loss_of(stage: Stage, entries: Iterable[Logged], state: BuildState) -> Loss | None:

@@ -13,7 +13,7 @@ PLUG = "24-pin +12 12.05 +5 5.02 +3.3 3.31 +5VSB 5.08"
 """Voltages well inside every window (ATX12V design guide 2.0, table 2: 5 % either way)."""
 CABLE = ("cpu-4-pin 18 AWG 0.6 m", "one to one", "", "0.2")
 """Describes a cable up to the meter's leads."""
-JOINTS = "block in, block out, drain"
+JOINTS = "block in, block out, radiator"
 """Joints of the invented loop."""
 
 

@@ -85,11 +85,11 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot)
         assert "3>3 4>4" in await settled(pilot)
-        for line in ("0.3 0.3", "all OL", "", PLUG, "CPU +12 12.04", "", "", "", "block in, drain", "", ""):
+        for line in ("0.3 0.3", "all OL", "", PLUG, "CPU +12 12.04", "", "", "", "block in, radiator", "", ""):
             await typed(pilot, line)
         clock.run(601)
         await typed(pilot, "dry")
-        assert "drain. What does" in (await settled(pilot)).replace("\n", " ")
+        assert "radiator. What does" in (await settled(pilot)).replace("\n", " ")
     book.close()
 
     clock.run(30)
@@ -148,7 +148,7 @@ async def test_wet_paper_is_logged_as_a_look_and_opens_the_card_of_a_leak_at_tha
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot)
-        await typed(pilot, "drain wet # runs down")
+        await typed(pilot, "radiator wet # runs down")
         assert isinstance(app.screen, WentWrongScreen)
         assert log.entries(build)[-1].payload.KIND == "joint looked at"
         for line in ("off", "", "no"):
@@ -156,7 +156,7 @@ async def test_wet_paper_is_logged_as_a_look_and_opens_the_card_of_a_leak_at_tha
         text = await settled(pilot)
     noted = log.entries(build)[-1].payload
     assert isinstance(noted, WentWrong)
-    assert (noted.what, noted.where, noted.seen) == ("leak", "drain", "runs down")
+    assert (noted.what, noted.where, noted.seen) == ("leak", "radiator", "runs down")
     # the pump still runs by the record: what was asked before the card is asked again
     assert "OFF AT ONCE" in text
 
@@ -199,7 +199,7 @@ PHASES: dict[str, tuple[Callable[[], Made], Phase]] = {
     "rails": (lambda: then(described, PLUG, "GPU 1 +12 11.10", "PWR_OK 180 ms"), Phase.SUPPLY),
     "joints": (supplied, Phase.JOINTS),
     "watch": (lambda: then(watching, "all dry", run=601), Phase.WATCH),
-    "wet": (lambda: then(watching, "drain wet", run=601), Phase.WATCH),
+    "wet": (lambda: then(watching, "radiator wet", run=601), Phase.WATCH),
     "machine": (lambda: then(watched, "speed 2 s 4700 rpm"), Phase.MACHINE),
     "passed": (closed, Phase.AFTER),
 }
@@ -236,10 +236,10 @@ async def test_plain_ascii_is_enough_for_every_rung(phase: str) -> None:
 async def test_hostile_names_harm_no_screen() -> None:
     book, _, _, build = watching()
     for text in HOSTILE:
-        book.work(FirstPower).look(build, "drain", Paper.DRY, note=text)
+        book.work(FirstPower).look(build, "radiator", Paper.DRY, note=text)
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=(120, 40)) as pilot:
         await opened(pilot)
         await settled(pilot)
         assert harm_in(app) == []
-        assert "drain" in text_of(app)
+        assert "radiator" in text_of(app)
