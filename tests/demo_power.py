@@ -22,7 +22,9 @@ from tests.make_sample_logs import FOLDER
 from tests.power_builds import cable_test
 
 DAY_S = 86_400
-JOINTS = ("top radiator in", "top radiator out", "side radiator in", "side radiator out", "CPU block", "GPU block")
+JOINTS = (
+    "top radiator in", "top radiator out", "side radiator in", "side radiator to reservoir", "CPU block", "GPU block",
+)  # fmt: skip
 """Joints of the window desk that can be wet."""
 FAN = Device(name="fan 120", wires=4, steady_ma=200, start_ma=300, nameplate_rpm=1500, level_db=24.0)
 PUMP = Device(name="pump", wires=4, steady_ma=1500, start_ma=1900, nameplate_rpm=4800)

@@ -61,7 +61,7 @@ def parts_without_joint(parts: Sequence[Part], joints: Sequence[str]) -> tuple[s
     return tuple(
         part.name
         for part in parts
-        if part.kind is not PartKind.TUBE and not listed.intersection(_telling(part.name.casefold().split()))
+        if part.kind not in _BETWEEN and not listed.intersection(_telling(part.name.casefold().split()))
     )
 
 
@@ -70,6 +70,8 @@ def _telling(words: Sequence[str]) -> set[str]:
     return {word for word in words if len(word) >= LEAST_WORD and word not in _PLAIN} or set(words)
 
 
+_BETWEEN = {PartKind.TUBE, PartKind.FITTINGS}
+"""Parts that join others: who looks at the joints of those looks at theirs."""
 LEAST_WORD = 3
 """Shorter words tell no part [characters]; our choice: in, of, a."""
 _PLAIN = {"and", "its", "the", "out", "with"}
