@@ -561,11 +561,7 @@ def test_a_wet_look_says_at_once_off_and_mains_out_and_the_machine_stays_locked(
 def test_after_a_wet_joint_finding_and_cure_are_asked_for_and_the_way_leads_to_the_hold() -> None:
     book, _, _, build = watching()
     flow = FirstPowerFlow(book, build)
-<<<<<<< HEAD
-    led(flow, ["drain wet", "off", ""])
-=======
-    led(flow, ["radiator wet", "", ""])
->>>>>>> cb11eb35 (Each part of the loop has a joint under watch; as many pumps as parts say; a sweep that failed, or burnt, is swept again and told)
+    led(flow, ["radiator wet", "off", ""])
     assert phase_of(flow) is Phase.AFTER
     assert '"pump only" failed' in asked(flow)
     led(flow, ["seal nicked", "new seal, greased"])
