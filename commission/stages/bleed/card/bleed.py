@@ -106,7 +106,7 @@ class BleedFlow(Flow):
             (("covered", "inlet covered"), Deed(told="inlet covered, level at the mark", do=self._begin)),
             key="begin",
             ask="Inlet covered, level at the mark? Then type covered: the bleed begins, and its clock runs.",
-            hint="covered. Cycles of equal length in one position tell best what is still to come.",
+            hint="Cycles of equal length in one position tell best what is still to come.",
             placeholder="covered",
         )
 
