@@ -58,6 +58,10 @@ class Table:
     settings: dict[str, tuple[int, str]] = field(default_factory=dict)
     """What comment lines set, with their line."""
 
+    def setting(self, key: str) -> str:
+        """Return what a comment line sets; empty where none does."""
+        return self.settings.get(key, (0, ""))[1]
+
 
 def read_table(
     source: Source,

@@ -105,8 +105,7 @@ def read_sweep(source: Source, *, pump: bool = False, columns: str = "") -> Swee
         rotation=_word(table, "turning", _TURNING) or Rotation.NOT_ASKED,
         fault=_word(table, "fault", _YES_NO) == "yes",
     )
-    outcome, word = (table.settings.get(key, (0, ""))[1] for key in ("outcome", "word"))
-    return SweepFile(sweep=sweep, setup=setup, outcome=outcome, word=word)
+    return SweepFile(sweep=sweep, setup=setup, outcome=table.setting("outcome"), word=table.setting("word"))
 
 
 def step_shown(speeds: Sequence[float], decimals: int) -> float:

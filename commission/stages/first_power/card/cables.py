@@ -222,14 +222,11 @@ class CablesRung:
         wires, pairs = wires_left(test), pairs_left(test)
         if (wires and "/" not in text) or ">" in text or "→" in text:
             new = read_wires(text, test.cable, wires)
-            kept = [one for one in test.continuity if (one.load, one.supply) not in {(n.load, n.supply) for n in new}]
             told = in_short([(f"{one.load}>{one.supply}", ohm_text(one.ohm)) for one in new], "wire")
-            return self._store(replace(test, continuity=(*kept, *new)), told)
+            return self._store(test.joined(wires=new), told)
         short = read_shorts(text, test.cable.connector, pairs)
-        fresh = {frozenset((one.first, one.second)) for one in short}
-        left = [one for one in test.shorts if frozenset((one.first, one.second)) not in fresh]
         told = in_short([(f"{one.first}/{one.second}", ohm_text(one.ohm)) for one in short], "pair")
-        return self._store(replace(test, shorts=(*left, *short)), told)
+        return self._store(test.joined(pairs=short), told)
 
     def _store(self, test: CableTest, told: str) -> Deed:
         def do() -> str:

@@ -11,7 +11,7 @@ from commission.bench.named_file import read_as_kept
 from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
 from commission.stages.first_power.model.cables import Cable, CableTest
-from commission.stages.first_power.model.rails import PlugKind, RailReading
+from commission.stages.first_power.model.rails import PlugKind, RailReading, joined
 from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.typed.rails import kind_of
 
@@ -70,16 +70,8 @@ def _whole(hand: "PowerAtHand", name: str, path: Path, read: "ReadingsFile", *, 
         raise InputError("an end that is plugged in shows low resistance of its own: unplug both ends, and say so")
     meter = read_meter(read.meter) if read.meter or before is None else before.meter
     wires, pairs = read.against(cable.connector)
-    fresh = {(one.load, one.supply) for one in wires}, {frozenset((one.first, one.second)) for one in pairs}
     old = before or CableTest(cable=cable, meter=meter, unplugged=True)
-    return replace(
-        old,
-        cable=cable,
-        meter=meter,
-        unplugged=True,
-        continuity=(*(one for one in old.continuity if (one.load, one.supply) not in fresh[0]), *wires),
-        shorts=(*(one for one in old.shorts if frozenset((one.first, one.second)) not in fresh[1]), *pairs),
-    )
+    return replace(old, cable=cable, meter=meter, unplugged=True).joined(wires, pairs)
 
 
 def _cable(name: str, read: "ReadingsFile", path: Path) -> Cable:
@@ -122,15 +114,12 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     if supply is not None and read.revision not in (None, supply.revision):
         raise InputError(f"the file says {read.revision}, the supply was described as {supply.revision}; correct one")
     fresh = tuple(replace(_kind_told(one), meter_error_v=read.meter_error_v) for one in read.readings)
-    places = {_place(one) for one in fresh}
-    rails = hand.power.rails
-    kept = [row.reading for row in (rails.rows if rails else ()) if _place(row.reading) not in places]
     plugs = list(dict.fromkeys(one.plug for one in fresh))
     told = f"{counted(len(fresh), 'voltage')} at {', '.join(plugs)}, {path.name}"
     delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
 
     def do() -> str:
-        hand.work.read_rails(hand.build_id, (*kept, *fresh), power_good_ms=delay)
+        hand.work.read_rails(hand.build_id, joined(hand.power.readings, fresh), power_good_ms=delay)
         return told
 
     return Deed(told=told, do=do)
@@ -139,7 +128,3 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
 def _kind_told(reading: RailReading) -> RailReading:
     """Return a reading with the kind of plug that its name tells, where the file says none."""
     return replace(reading, kind=kind_of(reading.plug)) if reading.kind is PlugKind.OTHER else reading
-
-
-def _place(reading: RailReading) -> tuple[str, str, bool]:
-    return reading.plug.casefold(), reading.rail, reading.loaded

@@ -13,7 +13,7 @@ from commission.bench.named_file import named_file
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.from_file import rails_file_deed
-from commission.stages.first_power.model.rails import LeftOut, RailReading
+from commission.stages.first_power.model.rails import LeftOut, RailReading, joined
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
 from commission.stages.first_power.typed.rails import EXAMPLE, SHORT, PlugLine, power_good_ms, read_plug
@@ -95,11 +95,9 @@ class SupplyRung:
             return abort_deed(self.hand, "", text)
         delay = power_good_ms(text)
         if delay is not None:
-            return self._store(self._readings(), delay, f"PWR_OK after {delay:g} ms")
+            return self._store(self.hand.power.readings, delay, f"PWR_OK after {delay:g} ms")
         plug = self._again(read_plug(text))
-        fresh = {_place(each) for each in plug.readings}
-        kept = [each for each in self._readings() if _place(each) not in fresh]
-        return self._store((*kept, *plug.readings), None, plug.told)
+        return self._store(joined(self.hand.power.readings, plug.readings), None, plug.told)
 
     def _file(self, text: str) -> Deed:
         deed = rails_file_deed(self.hand, named_file(text, "a table of voltages: plug, rail, voltage [V]"))
@@ -114,26 +112,24 @@ class SupplyRung:
     def _unread(self) -> list[str]:
         """Return the plugs that must be read and were neither read nor left out."""
         power = self.hand.power
-        told = {each.plug.casefold() for each in self._readings()} | {one.plug.casefold() for one in power.left_out}
+        told = {each.plug.casefold() for each in self.hand.power.readings} | {
+            one.plug.casefold() for one in power.left_out
+        }
         return [plug for plug in power.plugs_wanted if plug.casefold() not in told]
 
     def _again(self, plug: PlugLine) -> PlugLine:
         """Return a line whose readings stand for failed ones under load, where those alone are measured again."""
         rails = self.hand.power.rails
         rows = [row for row in (rails.rows if rails else ()) if row.outcome is Outcome.FAIL]
-        failed = {_place(row.reading) for row in rows}
+        failed = {row.reading.place for row in rows}
 
         def replaces(one: RailReading) -> bool:
-            name, rail, _ = _place(one)
+            name, rail, _ = one.place
             return (name, rail, True) in failed and (name, rail, False) not in failed
 
         if plug.load_said or not all(map(replaces, plug.readings)):
             return plug
         return replace(plug, readings=tuple(replace(one, loaded=True) for one in plug.readings))
-
-    def _readings(self) -> tuple[RailReading, ...]:
-        rails = self.hand.power.rails
-        return tuple(row.reading for row in rails.rows) if rails else ()
 
     def _store(
         self,
@@ -172,7 +168,7 @@ class SupplyRung:
             raise InputError(
                 f"type why {plug} is left out, after a #: drop {plug} # and the reason; the verdict says it"
             )
-        kept = [each for each in self._readings() if each.plug.casefold() != plug.casefold()]
+        kept = [each for each in self.hand.power.readings if each.plug.casefold() != plug.casefold()]
         others = [one for one in self.hand.power.left_out if one.plug.casefold() != plug.casefold()]
         told = f"{plug} is left out, and the verdict says so: {reason}"
         return self._store(kept, None, told, [*others, LeftOut(plug=plug, reason=reason)])
@@ -205,7 +201,3 @@ class SupplyRung:
         rails, good = self.hand.power.rails, self.hand.power.power_good
         rows = [rail_row(row) for row in (rails.rows if rails else ())]
         return (*rows, power_good_row(good)) if good is not None else tuple(rows)
-
-
-def _place(reading: RailReading) -> tuple[str, str, bool]:
-    return reading.plug.casefold(), reading.rail, reading.loaded

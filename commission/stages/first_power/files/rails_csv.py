@@ -79,7 +79,7 @@ def read_rails(source: Source, columns: str = "") -> RailsFile:
         readings=tuple(_reading(row) for row in table.rows),
         revision=_revision(table),
         meter_error_v=_meter_error(table),
-        outcome=table.settings.get("outcome", (0, ""))[1],
+        outcome=table.setting("outcome"),
     )
 
 

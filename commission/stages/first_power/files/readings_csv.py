@@ -2,7 +2,7 @@
 
 from commission.base.errors import FileError, InputError
 from commission.base.frozen import Frozen
-from commission.instruments.table_csv import Heading, Table, TableRow, read_table, word_of
+from commission.instruments.table_csv import Heading, TableRow, read_table, word_of
 from commission.instruments.text_lines import Source
 from commission.procedure.pins import Connector
 from commission.stages.first_power.model.cables import ContinuityReading, ShortReading
@@ -76,14 +76,10 @@ def read_readings(source: Source) -> ReadingsFile:
     table = read_table(source, COLUMNS, SETTINGS)
     return ReadingsFile(
         rows=tuple(table.rows),
-        cable=_setting(table, "cable"),
-        map=_setting(table, "map"),
-        meter=_setting(table, "meter"),
+        cable=table.setting("cable"),
+        map=table.setting("map"),
+        meter=table.setting("meter"),
     )
-
-
-def _setting(table: Table, key: str) -> str:
-    return table.settings.get(key, (0, ""))[1]
 
 
 def _pin(row: TableRow, field: str, known: dict[str, str], plug: Connector) -> str:

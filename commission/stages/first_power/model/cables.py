@@ -1,6 +1,8 @@
 """Power cables: connectors and their pins, the map a cable should have, and what a meter read on it."""
 
-from commission.base.frozen import Frozen
+from collections.abc import Sequence
+
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.pins import Connector, Wire
@@ -82,6 +84,13 @@ class CableTest(Frozen):
     """Readings from end to end."""
     shorts: tuple[ShortReading, ...] = ()
     """Readings between pins."""
+
+    def joined(self, wires: Sequence[ContinuityReading] = (), pairs: Sequence[ShortReading] = ()) -> "CableTest":
+        """Return the test with fresh readings in place of those between the same pins."""
+        again = {(one.load, one.supply) for one in wires}, {frozenset((one.first, one.second)) for one in pairs}
+        kept = (one for one in self.continuity if (one.load, one.supply) not in again[0])
+        apart = (one for one in self.shorts if frozenset((one.first, one.second)) not in again[1])
+        return replace(self, continuity=(*kept, *wires), shorts=(*apart, *pairs))
 
 
 class CableVerdict(Frozen):

@@ -1,5 +1,6 @@
 """Voltages of a power supply at its plugs, the windows they must keep to, and its signal that all is well."""
 
+from collections.abc import Iterable, Sequence
 from enum import StrEnum
 from typing import ClassVar
 
@@ -52,6 +53,17 @@ class RailReading(Frozen):
     """Whether the supply was under load."""
     meter_error_v: float = 0.0
     """Largest error of the meter that it was read with [V]; 0 where nobody stated one."""
+
+    @property
+    def place(self) -> tuple[str, str, bool]:
+        """Where it was read: plug, rail, and whether under load."""
+        return self.plug.casefold(), self.rail, self.loaded
+
+
+def joined(read: Iterable[RailReading], fresh: Sequence[RailReading]) -> tuple[RailReading, ...]:
+    """Return readings with fresh ones in place of those that were read at the same places."""
+    places = {one.place for one in fresh}
+    return (*(one for one in read if one.place not in places), *fresh)
 
 
 class LeftOut(Frozen):

@@ -24,7 +24,7 @@ from commission.stages.first_power.entries import (
 )
 from commission.stages.first_power.model.ladder import PowerBasis, PowerFault, PowerRecord
 from commission.stages.first_power.model.machine_start import MachineVerdict
-from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, Rail, RailsVerdict
+from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, Rail, RailReading, RailsVerdict
 from commission.stages.first_power.model.wet_watch import WetLook, WetVerdict
 from commission.stages.first_power.state.faults import (
     UNDER_LOAD,
@@ -115,6 +115,11 @@ class FirstPowerState(Frozen):
     def measured(self, cable: str) -> bool:
         """Return whether anything was measured that can be aborted: on a cable; for an empty name, of the voltages."""
         return self.cable(cable) is not None if cable else self.rails is not None
+
+    @property
+    def readings(self) -> tuple[RailReading, ...]:
+        """The voltages that were read of the supply alone."""
+        return tuple(row.reading for row in self.rails.rows) if self.rails else ()
 
     @property
     def plugs_wanted(self) -> tuple[str, ...]:

@@ -281,30 +281,26 @@ def _gauge(
 
 
 def _thermometer(step: float | None, seen: Seen) -> Instrument | None:
-    if seen.air_step_k is None:
-        return None
-    return Instrument(
-        instrument_id="",
-        kind=InstrumentKind.THERMOMETER,
-        name="thermometer of the readings",
-        unit="degC",
-        resolution=step or seen.air_step_k,
-        accuracy=0.0,
-        low=213.15,
-        high=373.15,
-    )
+    return _of_readings(InstrumentKind.THERMOMETER, "degC", step, seen.air_step_k, low=213.15, high=373.15)
 
 
 def _barometer(step: float | None, seen: Seen) -> Instrument | None:
-    if seen.barometer_step_pa is None:
+    return _of_readings(InstrumentKind.BAROMETER, "hPa", step, seen.barometer_step_pa, low=30_000.0, high=115_000.0)
+
+
+def _of_readings(
+    kind: InstrumentKind, unit: str, stated: float | None, step: float | None, *, low: float, high: float
+) -> Instrument | None:
+    """Return what the readings were taken with, so far as they tell; None where there are none."""
+    if step is None:
         return None
     return Instrument(
         instrument_id="",
-        kind=InstrumentKind.BAROMETER,
-        name="barometer of the readings",
-        unit="hPa",
-        resolution=step or seen.barometer_step_pa,
+        kind=kind,
+        name=f"{kind} of the readings",
+        unit=unit,
+        resolution=stated or step,
         accuracy=0.0,
-        low=30_000.0,
-        high=115_000.0,
+        low=low,
+        high=high,
     )

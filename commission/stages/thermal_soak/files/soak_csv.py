@@ -59,8 +59,8 @@ def read_soak(source: Source, columns: str = "") -> SoakFile:
         raise FileError("the header lacks warm [degC] and cool [degC]; one of them is needed")
     return SoakFile(
         readings=tuple(_reading(row, table, named) for row in table.rows),
-        coolant=table.settings.get("coolant", (0, ""))[1],
-        outcome=table.settings.get("outcome", (0, ""))[1],
+        coolant=table.setting("coolant"),
+        outcome=table.setting("outcome"),
     )
 
 
