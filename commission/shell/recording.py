@@ -278,6 +278,8 @@ class _Later(Frozen):
 
 
 def _keep_later(context: click.Context, parameter: click.Parameter, value: At | None) -> None:
+    if value is not None and _LATER in context.meta:
+        raise click.UsageError("--began is --at for what begins work; type only one of them")
     if value is not None:
         context.meta[_LATER] = _Later(at=value, begins=parameter.name == "began")
 
@@ -292,12 +294,12 @@ def _later(option: str) -> click.Option:
 def records(*arguments: str, name: str | None = None, later: str = "") -> Callable[[Callable[..., Any]], click.Command]:
     """Make a command that records: its arguments by their words, such as BUILD LINE..., its own, --json, --logbook.
 
-    ``later``: ``at`` or ``began``, the option by which it is written up later than it was done; empty: it has none.
+    ``later``: ``at``, ``began`` or both, the options by which it is written up later than it was done; empty: none.
     """
 
     def made(function: Callable[..., Any]) -> click.Command:
         command = click.command(name, no_args_is_help=True)(function)
-        times = (_later(later),) if later else ()
+        times = tuple(map(_later, later.split()))
         last = (*times, click.Option(["--json", "as_json"], **_JSON), logbook())
         command.params = [*map(_argument, arguments), *command.params, *last]
         return command

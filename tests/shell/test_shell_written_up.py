@@ -11,7 +11,7 @@ from tests.fakes import HandClock
 from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
 from tests.shell.running import Ran, called, one_line
-from tests.shell.scripted_build import SOAK
+from tests.shell.scripted_build import CABLE, MAP, SOAK
 from tests.soaks import headers_passed
 from tests.wet_builds import filled_build
 
@@ -63,3 +63,19 @@ def test_a_table_of_yesterday_is_a_soak_only_with_its_time(tmp_path: Path, arriv
     shown = later("show", BUILD).lines
     assert f"soak reason: {SAID}" in shown
     assert any(line.startswith("soak joint ") and "dry after 55 min" in line for line in shown)
+
+
+def test_what_was_done_before_the_build_was_opened_says_that_work_began_then(
+    tmp_path: Path, arriving: Arriving
+) -> None:
+    (tmp_path / "map.csv").write_text(MAP, encoding="utf-8")
+    (tmp_path / "cable.csv").write_text(CABLE, encoding="utf-8")
+    logbook, noon = tmp_path / "bench.logbook", "2026-09-21T12:00+01:00"  # the clock of the tests begins at 15:13
+    cable = ("power", "cable", BUILD, "CPU", str(tmp_path / "cable.csv"), "--unplugged")
+    assert called("open", BUILD, logbook=logbook).status == 0
+    assert called("power", "supply", BUILD, "Larkspur 850 ATX2", "--made", "CPU", logbook=logbook).status == 0
+    early = called(*cable, "--at", noon, logbook=logbook)
+    assert (early.status, "is begun with --began and its time" in one_line(early.err)) == (2, True)
+    both = called(*cable, "--at", noon, "--began", noon, logbook=logbook)
+    assert (both.status, "type only one of them" in one_line(both.err)) == (2, True)
+    assert called(*cable, "--began", noon, logbook=logbook).status == 0

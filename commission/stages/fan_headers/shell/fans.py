@@ -100,7 +100,7 @@ def duty(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, leave_deed, as_json=as_json)
 
 
-@records("BUILD", "LINE...", later="at")
+@records("BUILD", "LINE...", later="at began")
 @click.option("--mains-out", is_flag=True, help=MAINS_OUT)
 def plug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) -> None:
     """Record that chains were plugged into headers.
@@ -131,7 +131,7 @@ def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool
     _each(build, lines, unplug_deed, as_json=as_json, mains_out=mains_out)
 
 
-@records("BUILD", "LINE...", later="at")
+@records("BUILD", "LINE...", later="at began")
 def found(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record plugs that sit already, as they were found, right or wrong.
 

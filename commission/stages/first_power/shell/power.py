@@ -61,7 +61,7 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
         job.do(Deed(told=told, do=do))
 
 
-@records("BUILD", later="at")
+@records("BUILD", later="at began")
 @click.argument("name", metavar="CABLE")
 @click.argument("file", metavar="FILE")
 @click.option("--unplugged", is_flag=True, help="Say that both ends are unplugged, mains plug out.")
@@ -98,7 +98,7 @@ def cable(context: click.Context, build: str, name: str, file: str, *, unplugged
     context.exit(STATUS[tested.verdict.outcome])
 
 
-@records("BUILD", "FILE", later="at")
+@records("BUILD", "FILE", later="at began")
 @columns_option
 @click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
 @click.pass_context
