@@ -14,8 +14,9 @@ from commission.stages.fill.typed.life import read_life
 from commission.stages.fill.work.fills import liquid_of
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.work.handovers import Handovers
+from commission.stages.thermal_soak.card.coolant import coolant_in
 from commission.stages.thermal_soak.files.soak_csv import read_soak
-from commission.stages.thermal_soak.model import SoakPlan
+from commission.stages.thermal_soak.typed.plan import read_plan
 from commission.stages.thermal_soak.work import Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES
@@ -76,7 +77,7 @@ class ServiceAuthor:
         self.clock.run(1800)
         work = self.book.work(Soaks)
         answer(self.book, build, work, When.BEFORE_SOAK)
-        work.start(build, SoakPlan(resolution_k=0.1))
+        work.start(build, read_plan(coolant_in(self.book.build(build)) or ""))
         self.clock.run(5500)
         readings = read_soak(FOLDER / "soaks" / "settles.csv").readings[::6]
         warmer = tuple(

@@ -31,8 +31,9 @@ from commission.record.machine.parts import Material, Part, PartKind, tube_volum
 from commission.record.ports import Machine
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
+from commission.stages.thermal_soak.card.coolant import coolant_in
 from commission.stages.thermal_soak.files.soak_csv import read_soak
-from commission.stages.thermal_soak.model import SoakPlan
+from commission.stages.thermal_soak.typed.plan import read_plan
 from commission.stages.thermal_soak.work import Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES, CoolantAuthor
@@ -206,7 +207,7 @@ class Author:
         work = self.book.work(Soaks)
         self.power.answer(desk, work, When.BEFORE_SOAK)
         file = read_soak(FOLDER / "soaks" / "settles.csv")
-        work.start(desk, SoakPlan(resolution_k=0.1))
+        work.start(desk, read_plan(coolant_in(self.book.build(desk)) or ""))
         self.clock.run(5500)
         work.read(desk, file.readings[::6], file="settles.csv")
         work.look(desk, work.joints(self.book.build(desk)), Paper.DRY)

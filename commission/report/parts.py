@@ -92,7 +92,10 @@ def instruments(book: Logbook) -> Section:
         columns=("instrument", "kind", "range", "step", "largest error stated", "calibrated on"),
         rows=tuple(_instrument(one) for one in book.shop().instruments),
     )
-    words = ("Each plan of a hold names the instruments that it was read with, as they were described then.",)
+    words = (
+        "Each hold names the instruments that it was read with, as they were described then.",
+        "Amounts of coolant say how they were measured. Voltages name the error of the meter, a soak that of sensors.",
+    )
     none = ("No instrument was described.",)
     return Section(title="Instruments", words=words if table.rows else none, tables=(table,) if table.rows else ())
 

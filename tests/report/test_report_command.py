@@ -218,6 +218,27 @@ def test_each_hold_names_its_instruments_and_what_they_showed(workshop: Path) ->
     assert rows[3][2:] == ["0.1 mbar", "± 5 mbar", "2025-11-03", f"{typed[0]:.1f} mbar", f"{typed[-1]:.1f} mbar"]
 
 
+def test_readings_of_a_soak_and_voltages_lead_to_their_entry_file_and_meter(workshop: Path) -> None:
+    report, bodies = report_of(workshop, FINISHED), bodies_of(workshop, FINISHED)
+    read = [body for body in bodies if body["kind"] == "soak read"][-1]  # one file an attempt; the last one counts
+    (row,) = table_of(report, "With what the soak that counts was read")
+    assert (row[0], row[2], row[6]) == (
+        str(read["seq"]),
+        str(len(read["payload"]["readings"])),
+        read["payload"]["file"],
+    )
+    assert row[5].split(", ")[:3] == ["warm", "cool", "air"]
+    facts = {fact["name"]: fact["text"] for section in report["sections"] for fact in section["facts"]}
+    assert facts["rails meter"].startswith("no error stated")  # the demo types none with its voltages
+    poured = {body["payload"]["pour"]["bottle"]["base"] for body in bodies if body["payload"].get("pour")}
+    assert "propylene glycol" in poured
+    assert facts["soak coolant"].startswith("propylene glycol")
+    limits = [
+        table for s in report["sections"] for table in s["tables"] if "limits and assumptions" in table["caption"]
+    ]
+    assert [cell for table in limits for row in table["rows"] for cell in row if "[K" in cell or "degC" in cell] == []
+
+
 # ISO/IEC 17025:2017, 7.8.2 to 7.8.8, from memory and as far as one builder needs it; no conformity is claimed
 CHECKLIST = [
     ("7.8.2.1 a: a title", "Report 0008-"),

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
+    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
@@ -63,6 +64,12 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
     return soak_charts(book, state)
 
 
+def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
+    from commission.stages.thermal_soak.rows.listings import soak_listings
+
+    return soak_listings(book, state)
+
+
 def _takes(book: Logbook, state: BuildState) -> float:
     return book.procedure(state).stage(THERMAL_SOAK).limit("least_window_s")
 
@@ -74,6 +81,7 @@ FACE = Face(
     beside=_beside,
     rows=_rows,
     charts=_charts,
+    listings=_listings,
     decides=_DECIDES,
     spans=(Span(begun=("soak started",), ended=("soak closed",)),),
     running=_running,

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.bench.card import Figure, raw
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow
+    from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
 
 UNREAD = ("second-hand", "no source")
 """What stands in the source of a window that no guide was read for; the second in entries of the first release."""
@@ -22,6 +22,14 @@ def rail_row(row: "RailRow") -> Figure:
         bounds=f"{str(row.outcome).upper()}: {window.low_v:.2f} to {window.high_v:.2f} V{mark}",
         raw=raw("V", reading.volt),
     )
+
+
+def meter_row(verdict: "RailsVerdict") -> Figure:
+    """Return the largest error of the meter, as it was stated with the voltages."""
+    most_v = max((row.reading.meter_error_v for row in verdict.rows), default=0.0)
+    if not most_v:
+        return Figure(label="meter", value="no error stated", remark="its digits are taken as they are")
+    return Figure(label="meter", value=f"within {most_v:g} V", remark="as stated with them", raw=raw("V", most_v))
 
 
 def power_good_row(good: "PowerGoodVerdict") -> Figure:

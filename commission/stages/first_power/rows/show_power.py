@@ -15,7 +15,7 @@ from commission.stages.first_power.rows.cables import cable_row
 from commission.stages.first_power.rows.earlier import earlier_figures
 from commission.stages.first_power.rows.joints import joint_row
 from commission.stages.first_power.rows.ladder import rung_rows, supply_row
-from commission.stages.first_power.rows.rails import power_good_row, rail_row
+from commission.stages.first_power.rows.rails import meter_row, power_good_row, rail_row
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.text import machine_text
 from commission.stages.first_power.work.first_power import FirstPower
@@ -90,6 +90,7 @@ def _cable(tested: CableTested) -> Iterator[Fact]:
 
 def _rails(verdict: RailsVerdict) -> Iterator[Fact]:
     yield f"rails: {verdict.outcome}, by the windows of {verdict.revision}"
+    yield meter_row(verdict).of("rails")
     for row in verdict.rows:
         yield rail_row(row).of("rail")
     yield from _phrases("rails reason", verdict.reasons)
