@@ -16,7 +16,7 @@ LONGEST = 120
 def defect_notices(state: BuildState, stage: str) -> tuple[str, ...]:
     """Return a warning for each defect that is not repaired; what the stage itself found, it tells itself."""
     found = [one for one in state.open_findings if one.raised.stage != stage]
-    return tuple(f"DEFECT: {clip(one.told, LONGEST)} Once it is repaired: type repaired." for one in found[:MOST])
+    return tuple(f"DEFECT: {clip(one.told, LONGEST)}. Once it is repaired, type: repaired" for one in found[:MOST])
 
 
 def found_deed(found: str, where: str, record: Callable[[str], object]) -> Deed:

@@ -5,6 +5,8 @@ from commission.ui.widgets.words import wrap
 
 SOME = 8
 """Rows of the details that come before the cautions and the goal."""
+STAYS = 3
+"""Rows of a caution that stays once it was read: they come before more of the details."""
 
 
 class BandRows(Frozen):
@@ -26,9 +28,9 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
     """Return the rows that each band gets of `height`.
 
     The do-now band comes first and is never cut while there is room for it at all; then a verdict with its reason. Then
-    the details get some rows, the cautions one, and the goal the rows that it takes, or none; only then do all grow.
-    While the cautions are the step they come before the details. Cautions that are shown and not asked are cut after
-    all else: nobody asks for them again.
+    the details get some rows, a caution that stays its own, and the goal the rows that it takes, or none; only then do
+    all grow. While the cautions are the step they come before the details. Cautions that are shown and not asked are
+    cut after all else: nobody asks for them again.
 
     Examples
     --------
@@ -48,7 +50,7 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
     elif cautions_open:
         order += [("safety", 6), ("result", wanted.result), ("safety", wanted.safety)]
     else:
-        order += [("details", SOME), ("safety", 1), ("result", wanted.result)]
+        order += [("details", SOME), ("safety", min(wanted.safety, STAYS)), ("result", wanted.result)]
     order += [("details", wanted.details), ("safety", wanted.safety)]
     for band, rows in order:
         more = max(0, min(left, rows - given[band], wants[band] - given[band]))

@@ -39,7 +39,9 @@ def test_the_card_and_show_say_the_same_figures_of_a_fill() -> None:
     book, _, _, build = poured()
     led(FillFlow(book, build), ["reservoir 60 mm 200 mm", "level 150 mm 23 degC"])
     figures = fill_figures(book, build)
-    assert {"added", "expected", "still to add", "coolant", "freezes below", "at 60 °C"} == {f.label for f in figures}
+    assert {"added", "expected", "still to add", "coolant", "freezes below", "hot pressure"} == {
+        f.label for f in figures
+    }
     assert list(unsaid(figures, fill_lines(book, book.build(build)), "fill")) == []
 
 

@@ -20,9 +20,9 @@ def by_chance(p: float) -> str:
     """Return how seldom chance alone gives an order of speeds, given its probability [1].
 
     >>> by_chance(0.0014)
-    'by chance such an order comes up once in 710 sweeps'
+    'by chance once in 710 sweeps'
     """
-    return f"by chance such an order comes up once in {float(f'{1 / max(p, LEAST_P):.2g}'):,.0f} sweeps"
+    return f"by chance once in {float(f'{1 / max(p, LEAST_P):.2g}'):,.0f} sweeps"
 
 
 def percent(share: float) -> str:

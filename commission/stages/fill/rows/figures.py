@@ -88,20 +88,24 @@ def coolant_figures(verdict: FillVerdict) -> tuple[Figure, ...]:
     )
 
 
+HOT = "hot pressure"
+"""Label of the pressure of the closed loop when it is hot."""
+
+
 def headspace_figures(report: HeadspaceReport | None, hot_k: float) -> tuple[Figure, ...]:
     """Return the pressure of the closed loop when hot; a loop without air is an error in words, never a number."""
     if report is None:
         return ()
     hot = show(hot_k, Quantity.TEMPERATURE)
     if report.gauge_pa is None:
-        return (Figure(label=f"at {hot}", value="NO AIR SPACE", bounds="no pressure can be named: leave more air"),)
-    limit = "" if report.limit_gauge_pa is None else f"weakest part {pressure(report.limit_gauge_pa)}"
+        return (Figure(label=HOT, value="NO AIR SPACE", bounds=f"at {hot}: no pressure can be named, leave more air"),)
+    limit = "" if report.limit_gauge_pa is None else f"; weakest part {pressure(report.limit_gauge_pa)}"
     needed = "" if report.needed_m3 is None else f"needs {millilitres(report.needed_m3)} of air"
     return (
         Figure(
-            label=f"at {hot}",
-            value=pressure(report.gauge_pa),
-            bounds=limit,
+            label=HOT,
+            value=pressure(report.gauge_pa, digits=3),
+            bounds=f"at {hot}{limit}",
             remark=needed,
             raw=raw("Pa", report.gauge_pa),
         ),

@@ -304,11 +304,15 @@ class After:
         return (left, *reversed(tries))
 
     def _notices(self) -> tuple[str, ...]:
-        """Return the cautions of the search while a leak is to be found."""
+        """Return the cautions of the search while a leak is to be found: those of a loop under pressure, or vented.
+
+        A search with clamps pumps it up again, so then both stand.
+        """
         if not fault_is_to_be_found(self.hand.state):
             return ()
         told = self.hand.work.cautions(self.hand.state, When.SEARCH)
-        return tuple(one.text for one in told if self.let_down or one.id != "shards")
+        over = "shards" if not self.let_down else "search_by_eye" if self.judged.search is None else ""
+        return tuple(one.text for one in told if one.id != over)
 
     # --- the card --------------------------------------------------------------------------------------------
 

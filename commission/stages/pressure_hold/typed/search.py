@@ -118,7 +118,7 @@ def seen_deed(hand: "HoldAtHand", text: str) -> Deed:
     def do() -> str:
         where = name if part_id is None else "part"
         hand.work.raise_finding(hand.build_id, where=where, part_id=part_id, note=note)
-        return f"finding: {name}, {note}"
+        return f"defect: {name}, {note}"
 
     return Deed(told=f"{name}: {note}", do=do)
 

@@ -26,7 +26,7 @@ NO_LOAD = Phrase(
 )
 NOT_WATCHED = Phrase("joints_not_looked_at", "The joints were not looked at while hot: do that step, then end.")
 TOO_FEW = Phrase("too_few_readings", "Too few readings since load and duties are unchanged: six or more are needed.")
-STEADY = Phrase("steady", "Settled: every temperature is within its limit, with its bounds.")
+STEADY = Phrase("steady", "Settled: every temperature stays within its limit.")
 
 
 def _k(kelvin: float) -> Amount:
@@ -161,7 +161,7 @@ def settles_above(low_k: float, limit_k: float) -> Phrase:
     """Say that the coolant settles too far above air."""
     return Phrase(
         "settles_above_air",
-        "Coolant settles at least {0} above air; the limit is {1}.",
+        "Coolant settles at least {0} above air; limit {1}.",
         (_k(_down(low_k)), _k(limit_k)),
     )
 

@@ -303,7 +303,7 @@ def test_a_level_without_a_reservoir_asks_for_the_reservoir() -> None:
     with pytest.raises(InputError, match="outside the straight part"):
         flow.answer("level 250 mm 23 degC")
     led(flow, ["level 150 mm 23 degC"])
-    assert "weakest part 1000 mbar" in figure(flow.content(), "at 60 °C")
+    assert "weakest part 1000 mbar" in figure(flow.content(), "hot pressure")
 
 
 def test_a_loop_without_air_above_the_coolant_is_an_error_in_words_never_a_number() -> None:
@@ -311,7 +311,7 @@ def test_a_loop_without_air_above_the_coolant_is_an_error_in_words_never_a_numbe
     flow = FillFlow(book, build)
     led(flow, ["reservoir 60 mm 200 mm", "level 200 mm 20 degC"])
     card = flow.content()
-    shown = figure(card, "at 60 °C")
+    shown = figure(card, "hot pressure")
     assert shown.startswith("NO AIR SPACE")
     assert "bar" not in shown
     assert any("no pressure can be named" in notice for notice in card.notices)

@@ -284,3 +284,17 @@ def test_plan_is_taken_while_the_cautions_stand_since_the_card_names_it() -> Non
     flow.answer("plan")
     assert not flow.content().cautions_open
     assert flow.hand.plan_open
+
+
+def test_once_vented_no_caution_speaks_of_pressure_until_the_clamps_need_it_again() -> None:
+    flow, *_ = failed()
+
+    def of_pressure() -> bool:
+        return any(one.startswith("Under pressure only look") for one in flow.content().notices)
+
+    assert of_pressure()
+    answer(flow, "0")
+    assert not of_pressure()
+    assert any("before you cut" in one for one in flow.content().notices)
+    answer(flow, "search", "")
+    assert of_pressure()
