@@ -9,6 +9,7 @@ from commission.base.frozen import Frozen, replace
 from commission.base.text import clip
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
+from commission.bench.no_name import OF_THE_PROGRAM
 from commission.bench.prompt import AskedSo, Prompt
 from commission.bench.words_here import hear
 from commission.record.ladder import StageState
@@ -304,12 +305,18 @@ def one_of(text: str, known: Mapping[str, str], what: str) -> str:
     'b'
     >>> one_of("1", {"a": "digital gauge", "b": "dial gauge"}, "gauge")
     'a'
+    >>> one_of("read", {"a": "ready mix", "b": "water"}, "base")
+    Traceback (most recent call last):
+    ...
+    commission.base.errors.InputError: "read" is a word of this program; type one of ready mix, water
     """
     wanted = " ".join(text.casefold().split())
     keys = list(known)
     if wanted.isdecimal() and 1 <= int(wanted) <= len(keys):
         return keys[int(wanted) - 1]
     names = {key: " ".join(known[key].casefold().split()) for key in keys}
+    if wanted in OF_THE_PROGRAM and wanted not in names.values():
+        raise InputError(f"{clip(text)} is a word of this program; type one of {listed([*known.values()])}")
     for fits in (
         [key for key in keys if names[key] == wanted],
         [key for key in keys if wanted and names[key].startswith(wanted)],

@@ -11,6 +11,9 @@ WORDS = (
 )
 """Words that name no build, alone or before something else; our choice: those of a stage that a hand is used to."""
 
+OF_THE_PROGRAM = frozenset({"read", "known", "note", "undo", "end", "done", "again", "next"})
+"""Answers to other questions: one that is typed too often is never taken as the beginning of a name."""
+
 UNITS = (
     *("mbar", "bar", "pa", "kpa", "hpa", "mpa", "psi", "inhg", "mmhg", "torr", "atm"),
     *("ml", "l", "cl", "dl", "oz", "gal", "g", "kg", "mm", "cm", "m", "in", "s", "min", "h"),
