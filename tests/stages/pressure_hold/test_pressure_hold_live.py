@@ -35,7 +35,7 @@ def _until(flow: HoldFlow, done: Callable[[], bool]) -> None:
         if done():
             return
         time.sleep(0.005)
-    raise AssertionError(flow.content().remarks)
+    raise AssertionError(flow.content().notices)
 
 
 def test_rows_are_stored_as_they_arrive_until_hand_is_typed(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -95,7 +95,7 @@ def test_over_a_cable_a_lost_port_is_told_and_found_again(tmp_path: Path, monkey
         if not second:
             gauge.pull()
             _until(flow, lambda: said.told.endswith("is gone; looking for it each second"))
-            assert any("is gone" in one for one in flow.content().remarks)
+            assert any("is gone" in one for one in flow.content().notices)
             gauge.plug()
             _until(flow, lambda: said.told.endswith("is there again"))
     flow.left()

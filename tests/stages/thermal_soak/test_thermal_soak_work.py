@@ -151,11 +151,13 @@ def test_a_limit_of_a_maker_counts_and_is_not_raised_once_readings_are_there() -
     work.read(build, course(60))
     with pytest.raises(NotAllowed, match="may only be lowered"):
         work.limit(build, "CPU", _kelvin(368.15), "forum")
-    work.limit(build, "cpu", _kelvin(343.15), "newer sheet")  # it settles at 345.15 K in a room of 303.15 K
+    work.limit(
+        build, "cpu", _kelvin(345.45), "newer sheet"
+    )  # it settles at 345.15 K in a room of 303.15 K, within 0.5 K
     work.do_step(build, JOINTS_HOT)
     verdict = work.close(build)
-    assert (verdict.outcome, verdict.limits[0].source) == (Outcome.FAIL, "newer sheet")
-    assert "soak limit cpu: 70.0 °C, newer sheet" in lines_of(soak_lines(book, book.build(build)))
+    assert (verdict.outcome, verdict.limits[0].source) == (Outcome.INCONCLUSIVE, "newer sheet")
+    assert "soak limit cpu: 72.3 °C, newer sheet" in lines_of(soak_lines(book, book.build(build)))
     work.limit(build, "cpu", _kelvin(368.15), "for the next")
     assert work.verdict(book.build(build)).limits == verdict.limits  # what was judged stays judged by its own
     assert book.verify() == []

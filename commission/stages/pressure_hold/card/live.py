@@ -51,7 +51,7 @@ class LiveHold(LiveRows):
             self.told, self.stored, self._stream, self._places = "", 0, HoldStream(), None
             source = gauge_lines(one, f"{HEADED[one.kind]} [{one.unit}]", EVERY_S)
             self._feed = LiveFeed(one.name, source, self.hand.book.clock.now)
-            return f"{one.name} is read; hand ends that"
+            return ""
 
         return Deed(told=told, do=do)
 

@@ -302,6 +302,7 @@ class Running:
             verdict=line,
             missing=missing,
             remarks=self._remarks(),
+            notices=(*card.notices, *((self.live.remark(),) if self.live.told else ())),
             safety=() if fast is None else (self._falls(*fast),),  # there it is never cut
             assumed=assumed_text(self.hand.plan),
             plot=self.picture is not None,
@@ -327,8 +328,8 @@ class Running:
         if hold.started is None:
             return ()
         said = [say(remark) for remark in remarks_on_time(hold, self.hand.book.clock.now())]
-        if live := self.live.remark():
-            said.insert(0, live)
+        if self.live.on and not self.live.told:
+            said.insert(0, self.live.remark())
         if self.hand.plan.limit_pa_m3_s and self.elapsed_s < (self.hand.plan.settle_s or 0.0):
             said.insert(0, f"Settling: readings count from {duration(self.hand.plan.settle_s or 0.0)} after the start.")
         if hold.looks > 1:

@@ -50,7 +50,7 @@ class LiveSoak(LiveRows):
             self.end()
             self.told, self.last, self._table = "", "", None
             self._feed = LiveFeed(name, source, self.hand.book.clock.now)
-            return f"{name} is read; hand ends that"
+            return ""
 
         return Deed(told=told, do=do)
 
@@ -85,7 +85,7 @@ class LiveSoak(LiveRows):
             if self._table is None:  # no row of such a table can be read
                 self.end()
             return
-        self.told, self.last = "", reading_text(reading)
+        self.told, self.last = "", reading_text(reading).partition(", flow ")[0]
 
     def standing(self, name: str) -> str:
         """Return how the source stands, and what it gave last."""

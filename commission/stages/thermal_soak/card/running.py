@@ -92,11 +92,14 @@ class Soaking:
             ask = worded("First the cold level, such as level 120 mm 23 degC; then load on. ") + ask.partition("? ")[2]
         elif self.hand.state.of(SoakState).readings and not self._looked:
             ask = "Type the next reading. While hot: dry paper to every joint, then type joints."
+        if self.live.on:
+            ask = f"{self.live.remark()}{'' if self._looked else ' While hot: dry paper to every joint, type joints.'}"
+        hand = "hand · " if self.live.on else ""
         return asked_once(
             self.deed,
             key="soak reading",
             ask=ask,
-            hint="joints: all dry while hot · level, cold · file and its path · undo · note · end",
+            hint=f"{hand}joints: all dry while hot · level, cold · file and its path · undo · note · end",
             proposal="end" if changed or (passed and not cooling) else None,
             placeholder=worded("level 120 mm 23 degC")
             if cooling
@@ -147,9 +150,9 @@ class Soaking:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with where it settles, and what a pass still needs."""
         verdict, readings = self._verdict(), self.hand.state.of(SoakState).readings
-        live = tuple(filter(None, (self.live.remark(),)))
+        live = (self.live.remark(),) if self.live.told else ()  # else the question says it
         if not readings:
-            return replace(card, step="reading 1", remarks=live)
+            return replace(card, step="reading 1", notices=(*card.notices, *live))
         reasons = reasons_of(verdict)
         return replace(
             card,
@@ -157,7 +160,7 @@ class Soaking:
             figures=on_card(verdict),
             verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
             missing=self._joints_left(),
-            remarks=live,
+            notices=(*card.notices, *live),
             reasons=reasons[1:],
             plot=verdict.picture is not None,
         )
