@@ -7,9 +7,11 @@ from commission.procedure.model import When
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.state import FillState, Moved
 from commission.stages.thermal_soak.card.soak import Phase, SoakFlow
+from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from tests.fakes import new_book
+from tests.handovers import finished
 from tests.make_soak_logs import FOLDER
 from tests.soaks import course, headers_passed, soaking
 from tests.ui.bench import AtStage, flow_at, typed
@@ -85,8 +87,9 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
 
 
 def test_after_a_soak_that_is_no_pass_another_is_offered() -> None:
-    book, _, clock = new_book()
-    build = soaking(book, clock)
+    book, clock, build = finished()  # with a reason in place of a pass it would be locked now
+    answer(book, build, book.work(Soaks), When.BEFORE_SOAK)
+    book.work(Soaks).start(build, SoakPlan())
     clock.run(5400)
     book.work(Soaks).read(build, course(90, end_k=30.0))
     book.work(Soaks).do_step(build, JOINTS_HOT)
@@ -95,7 +98,7 @@ def test_after_a_soak_that_is_no_pass_another_is_offered() -> None:
     assert flow.phase is Phase.AFTER
     question = flow.question()
     assert question is not None
-    assert question.prompt.ask == "Too warm, or flow that falls: put that right first. Enter soaks again, as attempt 2."
+    assert question.prompt.ask == "Too warm, or flow that falls: put that right first. Enter soaks again, as attempt 3."
     verdict = flow.content().verdict
     assert verdict is not None
     assert (verdict.word, verdict.final) == ("fail", True)
