@@ -22,7 +22,7 @@ from commission.stages.thermal_soak.entries import (
     SoakRead,
     SoakStarted,
 )
-from commission.stages.thermal_soak.state import SoakState, apply_soak
+from commission.stages.thermal_soak.state import SoakState, apply_soak, soak_taken_back
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -87,6 +87,7 @@ RECORD = RecordFace(
     needs_machine=True,
     compared=_compared,
     undoes=(Undoing(SoakClosed, "coolant is missing once cold", (Change.LEVEL_FELL,)),),
+    taken_back=soak_taken_back,
     stale_on=_RESTS_ON,
     shaken_on=_RESTS_ON,
 )

@@ -8,6 +8,7 @@ from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.done_at import done_mark
+from commission.record.entries import Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.staleness import ended_run, put_run, told
@@ -55,6 +56,19 @@ class Looked(Frozen):
     """A look at each of them."""
 
 
+class Lost(Frozen):
+    """What an entry of the soak said that was withdrawn."""
+
+    seq: int
+    """Number of the entry."""
+    reason: str
+    """Why it was withdrawn, as typed."""
+    readings: tuple[SoakReading, ...] = ()
+    """Its readings."""
+    looks: tuple[HotLook, ...] = ()
+    """Its looks at hot joints."""
+
+
 class SoakState(Frozen):
     """What the thermal soak keeps of a build."""
 
@@ -67,6 +81,8 @@ class SoakState(Frozen):
     """Limits of components, typed for any soak of this machine; the last of a name counts."""
     looked: tuple[Looked, ...] = ()
     """Looks at hot joints in that soak."""
+    lost: tuple[Lost, ...] = ()
+    """What of that soak was withdrawn."""
 
     @property
     def looks(self) -> tuple[HotLook, ...]:
@@ -118,6 +134,21 @@ def _looked(state: BuildState, entry: Logged, payload: HotJointsLooked) -> Build
     at_s = 0.0 if started is None else elapsed_between(done_mark(started), done_mark(entry)).elapsed_s
     looks = tuple(HotLook(joint=joint, paper=payload.paper, elapsed_s=at_s) for joint in payload.joints)
     return state.with_(replace(kept, looked=(*kept.looked, Looked(seq=entry.seq, looks=looks))))
+
+
+def soak_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
+    """Return the state after a withdrawn entry: its readings and looks no longer count, and are not forgotten."""
+    kept, said = state.of(SoakState), withdrawal.payload
+    assert isinstance(said, Withdrawn)  # the fold looked it up
+    match entry.payload:
+        case SoakRead(readings=readings):
+            lost = Lost(seq=entry.seq, reason=said.reason, readings=readings)
+        case HotJointsLooked(joints=joints, paper=paper):
+            looks = tuple(HotLook(joint=joint, paper=paper, elapsed_s=0.0) for joint in joints)
+            lost = Lost(seq=entry.seq, reason=said.reason, looks=looks)
+        case _:
+            return state
+    return state.with_(replace(kept, lost=(*kept.lost, lost)))
 
 
 def _late(state: BuildState, entry: Logged, readings: tuple[SoakReading, ...]) -> bool:

@@ -7,6 +7,7 @@ from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Measured
+from commission.base.verdict import Outcome
 from commission.procedure.model import Stage, When
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
@@ -131,21 +132,24 @@ class Soaks(StageWork):
 
     def _judge(self, state: BuildState, *, running: bool) -> SoakVerdict:
         from commission.stages.thermal_soak.judge.levels_read import cold_level_of
+        from commission.stages.thermal_soak.judge.told import telling
         from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak, without_worth
 
         kept = state.of(SoakState)
         shown = shown_run(state, THERMAL_SOAK)
         ended = math.inf if shown.closed is None else shown.closed.seq
+        rule, limits = self.rule(state), self._limits(state, before=ended)
         verdict = evaluate_thermal_soak(
             kept.readings,
             kept.plan,
-            self.rule(state),
+            rule,
             running=running,
             watch=HotWatch(done=JOINTS_HOT in shown.steps, joints=self.joints(state), looks=kept.looks),
-            limits=self._limits(state, before=ended),
+            limits=limits,
             level=cold_level_of(state, shown),
             left=left_at(state),
         )
+        verdict = telling(verdict, kept.lost, limits, rule, failed_load_w(state, before=shown.attempt))
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
         reasons = self.book.past.saying_so(verdict.reasons, shown)
@@ -244,6 +248,16 @@ def rule_of(stage: Stage) -> SoakRule:
     known = {limit.id for limit in stage.limits}
     newer = {"least_above_air_k", "least_carried"}.difference(known)
     return SoakRule(**{name: stage.limit(name) for name in SoakRule.__struct_fields__ if name not in newer})
+
+
+def failed_load_w(state: BuildState, before: int) -> float | None:
+    """Return the load of the soak that failed last, where no soak passed between it and an attempt [W]."""
+    found = None
+    for run in state.runs.get(THERMAL_SOAK, ()):
+        closed = None if run.closed is None or run.attempt >= before else run.closed.payload
+        if isinstance(closed, SoakClosed) and closed.verdict.outcome in (Outcome.FAIL, Outcome.PASS):
+            found = closed.verdict.load_w if closed.verdict.outcome is Outcome.FAIL else None
+    return found
 
 
 def left_at(state: BuildState) -> tuple[Named, ...]:

@@ -121,6 +121,27 @@ def not_read_since(name: str, since_s: float) -> Phrase:
     )
 
 
+NO_COMPONENT = Phrase("no_component", "No component was read: nothing says how warm a chip gets.")
+
+
+def limit_raised(name: str, most_k: float, usual_k: float, source: str) -> Phrase:
+    """Say that a component is judged by a limit above the procedure's own."""
+    return Phrase(
+        "limit_raised",
+        f"The {_plain(name)} is judged by a limit of {{0}}, above the {{1}} of the procedure: {_plain(source)}.",
+        (_at(most_k), _at(usual_k)),
+    )
+
+
+def failed_at(failed_w: float, load_w: float) -> Phrase:
+    """Say that the soak before failed at more load."""
+    return Phrase(
+        "failed_at_more",
+        "The soak before failed at {0}; this one ran at {1} only.",
+        (Amount(Quantity.POWER, round(failed_w)), Amount(Quantity.POWER, round(load_w))),
+    )
+
+
 def changed_meanwhile(seq: int) -> Phrase:
     """Say that the machine was changed while the soak went on."""
     said = f"Entry {seq} changed the machine while the soak went on: these readings are of another. End, soak again."

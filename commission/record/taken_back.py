@@ -1,0 +1,50 @@
+"""What spoke against a pass and was withdrawn: every verdict that it concerns tells it, and two of it bar a pass."""
+
+from collections.abc import Sequence
+
+from commission.base.frozen import Frozen
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
+
+SLIPS = 1
+"""So many may be slips [1]; our choice: one is mistyped at times, two that both say the same are none."""
+TOLD = 3
+"""So many are told, the last ones [1]; our choice: more are not read at a bench."""
+
+
+class TakenBack(Frozen):
+    """An entry that spoke against a pass, and was withdrawn."""
+
+    seq: int
+    """Its number."""
+    what: str
+    """What it said, in a few words."""
+    reason: str
+    """Why it was withdrawn, as typed."""
+    grave: bool = False
+    """Whether one alone bars a pass, since nobody mistypes it: a wet joint."""
+
+
+def with_taken_back(
+    outcome: Outcome, reasons: Sequence[Phrase], taken: Sequence[TakenBack], again: str
+) -> tuple[Outcome, tuple[Phrase, ...]]:
+    """Return outcome and reasons with what was withdrawn.
+
+    Parameters
+    ----------
+    outcome, reasons
+        What the entries that count prove.
+    taken
+        What was withdrawn in that attempt.
+    again
+        What to do where they bar the pass, as a sentence.
+    """
+    if not taken:
+        return outcome, tuple(reasons)
+    said = "; ".join(f"{one.what} (entry {one.seq}: {one.reason})" for one in taken[-TOLD:])
+    more = f", and {len(taken) - TOLD} more" if len(taken) > TOLD else ""
+    plain = f"Withdrawn, and against a pass: {said}{more}.".replace("{", "(").replace("}", ")")
+    told = Phrase("withdrawn_against", plain)
+    if outcome is not Outcome.PASS or (len(taken) <= SLIPS and not any(one.grave for one in taken)):
+        return outcome, (*reasons[:1], told, *reasons[1:])
+    return Outcome.INCONCLUSIVE, (Phrase("much_withdrawn", f"What was withdrawn looks like no slip. {again}"), told)

@@ -1,0 +1,70 @@
+"""What was withdrawn in a soak, a limit that was raised, a soak before that failed: the verdict tells it."""
+
+import pytest
+
+from commission.base.frozen import replace
+from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
+from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
+from commission.stages.thermal_soak.model import Named, SoakPlan
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from tests.fakes import HandClock, new_book
+from tests.handovers import finished
+from tests.soaks import course, soaking
+from tests.wet_builds import answer
+
+
+def begun() -> tuple[Logbook, HandClock, str]:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    clock.run(3700)
+    return book, clock, build
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_readings_above_a_limit_that_were_withdrawn_are_told_and_two_of_them_are_no_slip(times: int) -> None:
+    book, _, build = begun()
+    work, readings = book.work(Soaks), course(60)
+    hot = replace(readings[5], components=(Named(name="cpu", value=372.15),))  # 99 degC; 95 is the limit
+    for _ in range(times):
+        book.withdraw(work.read(build, (hot,)).seq, "typo {0}")
+    work.read(build, readings)
+    work.do_step(build, JOINTS_HOT)
+    verdict = work.close(build)
+    assert verdict.outcome is (Outcome.PASS if times == 1 else Outcome.INCONCLUSIVE)
+    assert "cpu above its limit" in verdict.reasons[1].template
+    assert "typo (0)" in verdict.reasons[1].template
+
+
+def test_a_wet_look_that_was_withdrawn_bars_the_pass_by_itself() -> None:
+    book, _, build = begun()
+    work = book.work(Soaks)
+    work.read(build, course(60))
+    joints = work.joints(book.build(build))
+    book.withdraw(work.look(build, joints[:1], Paper.WET).seq, "typo")
+    work.look(build, joints, Paper.DRY)
+    verdict = work.verdict(book.build(build))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "much_withdrawn")
+    assert f"{joints[0]}: paper wet" in verdict.reasons[1].template
+
+
+def test_a_raised_limit_and_a_soak_that_failed_at_more_load_are_told() -> None:
+    book, clock, build = finished()
+    work = book.work(Soaks)
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    clock.run(3700)
+    hot = tuple(replace(one, components=(Named(name="cpu", value=372.15),)) for one in course(60))
+    work.read(build, hot)
+    assert work.close(build).outcome is Outcome.FAIL
+    most = Measured(quantity=Quantity.TEMPERATURE, si=378.15, typed="105 degC")
+    work.limit(build, "cpu", most, "data sheet")
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    clock.run(3700)
+    work.read(build, tuple(replace(one, load_w=200.0, flow_m3_s=None) for one in hot))
+    work.do_step(build, JOINTS_HOT)
+    codes = [one.code for one in work.close(build).reasons]
+    assert {"limit_raised", "failed_at_more"} <= set(codes)
