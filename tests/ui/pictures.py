@@ -14,6 +14,8 @@ from textual.pilot import Pilot
 GOLDEN = Path(__file__).parent / "golden"
 SIZES = ((80, 24), (120, 40))
 """Sizes at which golden pictures are taken [columns, lines]: the usual terminal, and one with room."""
+BETWEEN = (100, 30)
+"""A size between them: the ladder stands beside a card that is hardly higher."""
 SMALL = (60, 18)
 """The smallest window that shows the screens."""
 CUT = re.compile(r".*[^\s]….*")
@@ -54,12 +56,15 @@ def same_as_golden(app: App[Any], name: str, *, but: Mapping[str, str] | None = 
     assert now == path.read_text(encoding="utf-8"), f"the screen differs from {path.name}:\n{now}"
 
 
-async def same_at_each_size(pilot: Pilot[Any], name: str) -> None:
-    """Compare one state of the app with its golden picture at each size, from the one it has now to the larger one."""
+async def same_at_each_size(pilot: Pilot[Any], name: str, *, between: bool = False) -> None:
+    """Compare one state of the app with its golden picture at each size, from the one it has now to the larger one.
+
+    ``between``: at the size between them too, as for the moments that are looked at most.
+    """
     await pilot.resize_terminal(*SMALL)
     small = await settled(pilot)
     assert CUT.findall(small) == [], f"a word is cut in the smallest window:\n{small}"
-    for width, height in SIZES:
+    for width, height in (SIZES[0], BETWEEN, SIZES[1]) if between else SIZES:
         await pilot.resize_terminal(width, height)
         same_as_golden(pilot.app, f"{name}_{width}", now=await settled(pilot))
 

@@ -35,7 +35,7 @@ class BleedAfter:
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
         onward = self._onward(closed, passed=passed)
         if passed:
-            ask = "Passed: the air is out as far as the last cycles can show."
+            ask = "Passed."
             hint = "bleed opens another attempt: bleed again after the first warm-up"
         else:
             ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {run.attempt + 1}."

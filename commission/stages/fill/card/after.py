@@ -58,7 +58,7 @@ class FillAfter:
             (("bleed", "next"), Deed(told="go to bleeding", go=BLEED)),
             (("again",), Deed(told="open the fill again: cautions first", do=self.hand.try_again)),
             key="after fill",
-            ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
+            ask="Passed. Next: bleed.",
             hint="again opens the fill again",
             proposal=BLEED,
         )

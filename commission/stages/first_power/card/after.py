@@ -82,7 +82,7 @@ class PowerAfter:
 
     def _on(self) -> Question:
         headers = any(rung.stage.id == FAN_HEADERS for rung in self.hand.rungs)
-        ask = "Passed: power came on step by step." + (" Enter goes to the fan headers." if headers else "")
+        ask = "Passed." + (" Next: fan headers." if headers else "")
         return self._go_or_again(ask, "again does the four steps again", FAN_HEADERS if headers else "", "headers")
 
     def _again(self, run: StageRun, closed: FirstPowerClosed) -> Question:

@@ -22,7 +22,7 @@ from commission.stages.first_power.model.cables import (
     CableTest,
 )
 from commission.stages.first_power.rows.cables import cable_row, measured_rows, ohm_text
-from commission.stages.first_power.rows.ladder import rung_figures
+from commission.stages.first_power.rows.ladder import rung_figures, shown_so_far
 from commission.stages.first_power.typed.cable import read_meter, read_shorts, read_wires
 from commission.stages.first_power.typed.cable_left import pairs_left, wires_left
 from commission.units.show import say
@@ -232,7 +232,7 @@ class CablesRung:
         def do() -> str:
             self.wanted, self.hand.chosen = self.name, Rung.CABLES
             verdict = self.hand.work.test_cable(self.hand.build_id, test)
-            return f"{told} · {test.cable.name} {verdict.outcome.upper()}"
+            return f"{told} · {test.cable.name} {shown_so_far(verdict.outcome)}"
 
         return Deed(told=told, do=do)
 

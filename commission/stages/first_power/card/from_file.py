@@ -12,6 +12,7 @@ from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
 from commission.stages.first_power.model.cables import Cable, CableTest
 from commission.stages.first_power.model.rails import PlugKind, RailReading, joined
+from commission.stages.first_power.rows.ladder import shown_so_far
 from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.typed.rails import kind_of
 
@@ -48,7 +49,7 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bo
 
     def do() -> str:
         verdict = hand.work.test_cable(hand.build_id, test)
-        return f"{told} · {name} {verdict.outcome.upper()}"
+        return f"{told} · {name} {shown_so_far(verdict.outcome)}"
 
     return Deed(told=told, do=do)
 

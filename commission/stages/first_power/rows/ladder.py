@@ -16,10 +16,19 @@ if TYPE_CHECKING:
     from commission.stages.first_power.model.ladder import RungState
 
 
+def shown_so_far(outcome: Outcome | None) -> str:
+    """Return the word of what is still being measured: not whole yet is no verdict.
+
+    >>> shown_so_far(Outcome.FAIL), shown_so_far(Outcome.INCONCLUSIVE), shown_so_far(None)
+    ('FAIL', 'under way', '')
+    """
+    return "under way" if outcome is Outcome.INCONCLUSIVE else str(outcome or "").upper()
+
+
 def rung_row(state: "RungState", locked: Phrase | None = None, *, here: bool = False) -> Figure:
     """Return a rung: its outcome, or what it waits for, and whether it is the one now."""
     waits = None if state.outcome is Outcome.PASS else locked
-    word = "under way" if here and state.outcome is Outcome.INCONCLUSIVE else str(state.outcome or "").upper()
+    word = shown_so_far(state.outcome) if here else str(state.outcome or "").upper()
     return Figure(
         label=f"{NUMBERS[state.rung]} {state.rung}",
         value=word or ("locked" if waits else "open"),

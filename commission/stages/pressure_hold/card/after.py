@@ -268,7 +268,7 @@ class After:
             ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "again · defect · note"
             hint = f"search: clamp and try · {hint}" if search else hint
         else:
-            ask, hint = "Passed: the loop is tight by this limit.", "again · defect · note"
+            ask, hint = "Passed.", "again · defect · note"
         proposal = "next" if onward else None if passed else "again"
         return asked_once(
             deed,

@@ -175,18 +175,19 @@ def blind_text(plan: HoldPlan, blind_s: float | None) -> str:
 def remarks(plan: HoldPlan, able: Capability) -> dict[str, str]:
     """Return what stands beside each word of the plan: what follows from it."""
     steps = able.expected_drop_pa / plan.gauge.resolution
+    told = f"{steps:.0f}" if steps >= 10 else f"{steps:.2g}"
     needed = "no time in two days" if able.hold_needed_s is None else forecast(able.hold_needed_s)
     named = class_of(plan.limit_pa_m3_s)
     finds = rate(able.smallest_detectable).partition(" ")[0]
     fall = difference(able.expected_drop_pa, plan.gauge.unit)
     return {
-        "limit": f"{f'{named.name}, ' if named else ''}finds {finds}",
+        "limit": f"{f'{named.name}, ' if named else ''}detection limit {finds}",
         "pressure": f"stores {energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(',')[0]}",
         "time": f"{needed} would decide",
         "settle": "from the readings" if plan.settle_s is None else "left out before the time begins",
         "every": "a reading",
         "volume": "sum of the parts" if plan.volume_basis == "parts" else plan.volume_basis,
-        "gauge": f"falls {fall}, {steps:.3g} steps{_needle(plan.gauge)}",
+        "gauge": f"drops {fall} at the limit, {told} steps{_needle(plan.gauge)}",
         "thermometer": "" if plan.thermometer else "the room's swing is allowed for",
         "room": "swing, lowest to highest",
         "barometer": "" if plan.barometer else "the weather is allowed for",
