@@ -3,7 +3,7 @@
 An entry has both: the clocks when it was written (``mark``) and, where it was done earlier, when (``observed_ms``).
 """
 
-from commission.base.clock import ClockMark
+from commission.base.clock import ClockMark, elapsed_between
 from commission.record.logged import Logged
 
 OLDEST_S = 366 * 86_400.0
@@ -27,3 +27,10 @@ def done_mark(entry: Logged) -> ClockMark:
 def wall_mark(wall_ms: int, offset_min: int) -> ClockMark:
     """Return a moment of which only the wall clock is known."""
     return ClockMark(wall_ms=wall_ms, offset_min=offset_min, mono_ms=0)
+
+
+def restarted_between(first: Logged | None, second: Logged) -> bool:
+    """Return whether the computer was restarted between two entries that were written down as they were done."""
+    if first is None or first.observed_ms is not None or second.observed_ms is not None:
+        return False
+    return elapsed_between(first.mark, second.mark).restarted

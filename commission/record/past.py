@@ -30,6 +30,9 @@ from commission.record.unknown import Unknown
 TAKEN_OVER = Phrase("taken_over", "Taken over from notes or a file; this program did not see it happen.")
 """Says of a verdict that what it rests on was written down later than it was done."""
 
+RESTARTED = Phrase("restarted", "The computer was restarted on the way: only its wall clock counts.")
+"""Says of a verdict that its times hang on a clock that somebody may have set."""
+
 PAPER = (
     BuildOpened,
     BuildPutAway,

@@ -25,6 +25,16 @@ class TakenBack(Frozen):
     """Whether one alone bars a pass, since nobody mistypes it: a wet joint."""
 
 
+def told_of(taken: Sequence[TakenBack]) -> tuple[Phrase, ...]:
+    """Return what tells of all that was withdrawn, in one sentence; nothing where nothing was."""
+    if not taken:
+        return ()
+    said = "; ".join(f"{one.what} (entry {one.seq}: {one.reason})" for one in taken[-TOLD:])
+    more = f", and {len(taken) - TOLD} more" if len(taken) > TOLD else ""
+    plain = f"Withdrawn, and against a pass: {said}{more}.".replace("{", "(").replace("}", ")")
+    return (Phrase("withdrawn_against", plain),)
+
+
 def with_taken_back(
     outcome: Outcome, reasons: Sequence[Phrase], taken: Sequence[TakenBack], again: str
 ) -> tuple[Outcome, tuple[Phrase, ...]]:
@@ -39,12 +49,8 @@ def with_taken_back(
     again
         What to do where they bar the pass, as a sentence.
     """
-    if not taken:
-        return outcome, tuple(reasons)
-    said = "; ".join(f"{one.what} (entry {one.seq}: {one.reason})" for one in taken[-TOLD:])
-    more = f", and {len(taken) - TOLD} more" if len(taken) > TOLD else ""
-    plain = f"Withdrawn, and against a pass: {said}{more}.".replace("{", "(").replace("}", ")")
-    told = Phrase("withdrawn_against", plain)
+    told = told_of(taken)
     if outcome is not Outcome.PASS or (len(taken) <= SLIPS and not any(one.grave for one in taken)):
-        return outcome, (*reasons[:1], told, *reasons[1:])
-    return Outcome.INCONCLUSIVE, (Phrase("much_withdrawn", f"What was withdrawn looks like no slip. {again}"), told)
+        return outcome, (*reasons[:1], *told, *reasons[1:])
+    no_slip = Phrase("much_withdrawn", f"What was withdrawn looks like no slip. {again}")
+    return Outcome.INCONCLUSIVE, (no_slip, *told)

@@ -18,7 +18,7 @@ from commission.record.payload import Payload
 from commission.record.staleness import told
 from commission.record.undoing import Undoing
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
-from commission.stages.bleed.state import BleedState, apply_bleed
+from commission.stages.bleed.state import BleedState, apply_bleed, cycle_taken_back
 from commission.stages.fill.record_face import after_pour, refuse_dose
 
 
@@ -76,6 +76,7 @@ RECORD = RecordFace(
     proves=Proof.BLED,
     kept=(BleedStarted, BleedClosed),
     went_wrong=_went_wrong,
+    taken_back=cycle_taken_back,
     undoes=(
         Undoing(BleedCycleDone, "with a top-up", (Change.TOP_UP,)),
         Undoing(

@@ -1,34 +1,38 @@
 """The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
 
 import math
+from collections.abc import Sequence
 
 from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
-from commission.base.quantity import Quantity
+from commission.base.quantity import Phrase, Quantity
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.build_state import BuildState
+from commission.record.build_state import BuildState, StageRun
 from commission.record.done_at import done_mark
 from commission.record.locks import FORBID_THE_PUMP, refuse_pump
 from commission.record.logged import Logged
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
+from commission.record.past import RESTARTED
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.record.staleness import shown_run
+from commission.record.taken_back import TakenBack, told_of
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import (
     BleedCycle,
     BleedLoop,
     BleedRule,
     BleedVerdict,
+    GoneBy,
     PumpState,
     SqueezeCheck,
     SqueezeResult,
 )
-from commission.stages.bleed.state import BleedState
-from commission.stages.fill.model.fill import Pour
+from commission.stages.bleed.state import BleedState, LostCycle
+from commission.stages.fill.model.fill import Evaporation, Movement, Pour, beside
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.fill.work.judged import took_more_than_lacked
@@ -156,19 +160,24 @@ class Bleeds(StageWork):
 
     def _judge(self, state: BuildState, *, running: bool) -> BleedVerdict:
         from commission.stages.bleed.judge.reasons import MORE_CAME_OUT
-        from commission.stages.bleed.judge.verdict import evaluate_bleed
+        from commission.stages.bleed.judge.verdict import broke_the_rule, evaluate_bleed
 
+        kept, rule = state.of(BleedState), self.rule(state)
+        lost = [one for one in kept.lost if broke_the_rule(one.timed, rule)]
         against = [reason for reason in self._fill.verdict(state).reasons if reason.code in FORBID_THE_PUMP]
         if not against and ran_out(state):
             against = [MORE_CAME_OUT]
         verdict = evaluate_bleed(
-            state.of(BleedState).cycles,
-            self.rule(state),
+            kept.cycles,
+            rule,
             self._loop(state),
             running=running,
             amiss=next(iter(against), None),
+            anew=begins_anew(state, lost),
         )
-        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, BLEED)))
+        told = (*told_of([taken_back(one) for one in lost]), *((RESTARTED,) if kept.restarted else ()))
+        reasons = (*verdict.reasons[:1], *told, *verdict.reasons[1:])
+        return replace(verdict, reasons=self.book.past.saying_so(reasons, shown_run(state, BLEED)))
 
     def _loop(self, state: BuildState) -> BleedLoop | None:
         from commission.stages.fill.judge.mixture import fold_movements
@@ -197,6 +206,49 @@ class Bleeds(StageWork):
         if not state.run(BLEED).running:
             raise NotAllowed("no bleed was begun; begin it first")
         return state
+
+
+def begins_anew(state: BuildState, lost: Sequence[LostCycle]) -> tuple[int, Phrase] | None:
+    """Return the last entry behind which the row of cycles begins again, and why; None where there is none.
+
+    That is coolant that was moved beside the cycles: they do not show what the loop took. And a cycle that broke the
+    rule and was withdrawn.
+    """
+    from commission.stages.bleed.judge.reasons import COOLANT_MOVED, CYCLE_WITHDRAWN
+
+    run = shown_run(state, BLEED)
+    if run.started is None:
+        return None
+    moved = [(seq, COOLANT_MOVED) for seq in _moved_beside(state, run)]
+    return max([*moved, *((one.timed.seq, CYCLE_WITHDRAWN) for one in lost)], key=lambda one: one[0], default=None)
+
+
+def _moved_beside(state: BuildState, run: StageRun) -> list[int]:
+    """Return the entries that moved coolant beside the cycles; what only fills up a level that dropped is none."""
+    assert run.started is not None  # whoever asks looked
+    last = math.inf if run.closed is None else run.closed.seq
+    cycles = state.of(BleedState).cycles
+    own, found, filled_m3 = {timed.seq for timed in cycles}, [], 0.0
+    for one in state.of(FillState).moves:
+        if not run.started.seq < one.seq < last or one.seq in own or not _by_hand(one.movement):
+            continue
+        fell = [t.cycle for t in cycles if t.seq < one.seq and t.cycle.gone_by is GoneBy.LEVEL_DROP]
+        room = sum(cycle.gone_m3 + cycle.resolution_m3 for cycle in fell)
+        filled_m3 += one.movement.dose.volume_m3 if isinstance(one.movement, Pour) else math.inf
+        if filled_m3 > room:
+            found.append(one.seq)
+    return found
+
+
+def _by_hand(movement: Movement) -> bool:
+    return not beside(movement) and not isinstance(movement, Evaporation)
+
+
+def taken_back(lost: LostCycle) -> TakenBack:
+    """Return a withdrawn cycle in a few words."""
+    cycle = lost.timed.cycle
+    what = f"a cycle that took {1e6 * cycle.gone_m3:.0f} mL, bubbles {cycle.bubbles}, pump {cycle.noise}"
+    return TakenBack(seq=lost.timed.seq, what=what, reason=lost.reason)
 
 
 def ran_out(state: BuildState) -> bool:

@@ -7,7 +7,7 @@ from commission.base.clock import elapsed_between
 from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
-from commission.record.done_at import done_mark
+from commission.record.done_at import done_mark, restarted_between
 from commission.record.entries import Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -83,6 +83,8 @@ class SoakState(Frozen):
     """Looks at hot joints in that soak."""
     lost: tuple[Lost, ...] = ()
     """What of that soak was withdrawn."""
+    restarted: bool = False
+    """Whether the computer was restarted between its start and a reading."""
 
     @property
     def looks(self) -> tuple[HotLook, ...]:
@@ -115,7 +117,8 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
         case SoakRead(readings=readings):
             kept = state.of(SoakState)
             taken = SoakTaken(seq=entry.seq, readings=readings, late=_late(state, entry, readings))
-            return state.with_(replace(kept, taken=(*kept.taken, taken)))
+            restarted = kept.restarted or restarted_between(state.run(THERMAL_SOAK).started, entry)
+            return state.with_(replace(kept, taken=(*kept.taken, taken), restarted=restarted))
         case ComponentLimited(name=name, most=most, source=source):
             kept, limit = state.of(SoakState), PartLimit(name=name, most_k=most.si, source=source)
             return state.with_(replace(kept, limited=(*kept.limited, Limited(seq=entry.seq, limit=limit))))

@@ -16,7 +16,7 @@ from commission.record.logged import Logged
 from commission.record.machine.joints import Paper, joints_of
 from commission.record.machine.left_at import LeftAt
 from commission.record.machine.rungs import Rungs
-from commission.record.past import saying_so
+from commission.record.past import RESTARTED, saying_so
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.record.staleness import shown_run
@@ -152,7 +152,8 @@ class Soaks(StageWork):
         verdict = telling(verdict, kept.lost, limits, rule, failed_load_w(state, before=shown.attempt))
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
-        reasons = self.book.past.saying_so(verdict.reasons, shown)
+        told = (*verdict.reasons[:1], *((RESTARTED,) if kept.restarted else ()), *verdict.reasons[1:])
+        reasons = self.book.past.saying_so(told, shown)
         return replace(verdict, reasons=saying_so(reasons) if kept.arrived_late else reasons)
 
     def _limits(self, state: BuildState, before: float = math.inf) -> Limits:

@@ -11,6 +11,16 @@ NO_CYCLE = Phrase("no_cycle", "No bleed cycle has been recorded yet.")
 OUT_OF_ORDER = Phrase("times_out_of_order", "The times of the cycles run backwards: withdraw the one that is wrong.")
 """Says that the times of the cycles contradict each other."""
 
+COOLANT_MOVED = Phrase(
+    "coolant_moved", "Coolant was added or taken beside the cycles: only the cycles behind that count."
+)
+"""Says that a top-up was logged beside the cycles, so that they do not show what the loop took."""
+
+CYCLE_WITHDRAWN = Phrase(
+    "cycle_withdrawn", "A cycle that broke the rule was withdrawn: only the cycles behind it count."
+)
+"""Says that the row begins again behind a cycle that was withdrawn."""
+
 NOT_CONVERGING = Phrase(
     "not_converging",
     (
