@@ -7,14 +7,14 @@ import pytest
 from textual.app import App, ComposeResult
 
 from commission.base.frozen import replace
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import ClockTimes
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.plot.curve import HoldCurve
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.theme import dress
 from commission.ui.widgets.bench import Bench
-from commission.ui.widgets.bench_card import BenchCard
+from commission.ui.widgets.bench_card import SMALLEST_PLOT, BenchCard
 from commission.ui.widgets.hold_clock import HoldClock
 from commission.ui.widgets.stage_ladder import StageLadder
 from tests.stages.pressure_hold.screen.pictures_of_holds import AXES, hold, noisy
@@ -193,3 +193,21 @@ async def test_the_card_can_be_made_a_picture(make: Callable[[], CardContent], t
         path = png_of(app, tmp_path / "card.png")
         assert path is not None
         assert path.read_bytes().startswith(b"\x89PNG")
+
+
+async def test_a_plot_is_never_cut_figures_and_remarks_give_way_to_it_or_it_to_them() -> None:
+    many = tuple(Figure(label=f"figure {n}", value=f"{n} mbar") for n in range(14))
+    app = Shop(replace(failed(), figures=many, reasons=("Because of this.",) * 3))
+    async with app.run_test(size=(80, 12)) as pilot:
+        shown = set()
+        for height in (12, 16, 19, 21, 23, 30, 39):
+            await pilot.resize_terminal(80, height)
+            text = await settled(pilot)
+            plot = app.card.plot
+            assert plot is not None
+            shown.add(plot.display)
+            if plot.display:
+                assert "more: press Tab or type details" in text
+                assert plot.size.height >= SMALLEST_PLOT
+                assert plot.region.bottom <= app.card.region.bottom
+        assert shown == {True, False}

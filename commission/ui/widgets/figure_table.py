@@ -79,7 +79,7 @@ def _bounds_cells(rows: Sequence[_Row], before: int, width: int) -> int:
 def _columns(row: _Row, width: int, *, label: int, value: int, bounds: int, plain: bool) -> list[Content]:
     """Return a figure in the columns; what has no room beside it stands beneath."""
     head = Content.assemble((fit(row.label, label, plain=plain), "$text-muted"), "  ", (row.value, "bold"))
-    at = max(label + 2 + value, head.cell_length) + 2
+    at = max(label + 2 + value, head.cell_length) + 2 if row.value else label + 2
     room = width - at
     first, *rest = wrap(row.bounds, room) if row.bounds and room >= LEAST_BOUNDS else [row.bounds]
     if row.bounds and room < cell_len(first):

@@ -187,7 +187,7 @@ def remarks(plan: HoldPlan, able: Capability) -> dict[str, str]:
         "settle": "from the readings" if plan.settle_s is None else "left out before the time begins",
         "every": "a reading",
         "volume": "sum of the parts" if plan.volume_basis == "parts" else plan.volume_basis,
-        "gauge": f"drops {fall} at the limit, {told} steps{_needle(plan.gauge)}",
+        "gauge": f"drops {fall}, {told} steps{_needle(plan.gauge)}",
         "thermometer": "" if plan.thermometer else "the room's swing is allowed for",
         "room": "swing, lowest to highest",
         "barometer": "" if plan.barometer else "the weather is allowed for",
