@@ -115,7 +115,7 @@ def _to_sweep(hand: "HeadersAtHand") -> Next | None:
             return _failed(hand, chain)
     for chain in hand.plugged.chains:
         if hand.swept.sweep_of(chain.chain_id) is None and (not chain.pump or chain.control_wanted):
-            again = "again: what it sits on was changed" if hand.last_sweep(chain.chain_id) else "down and up"
+            again = "again: its header or its setting was changed" if hand.last_sweep(chain.chain_id) else "down and up"
             header = hand.header_of(chain)
             where = header.name if header is not None else "its header"
             return Next(ask=f"Sweep {chain.name} on {where} {again}. Enter begins.", proposal=f"sweep {chain.name}")
