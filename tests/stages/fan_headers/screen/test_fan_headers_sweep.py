@@ -206,7 +206,7 @@ def test_a_mode_that_the_record_contradicts_is_offered_first_and_the_sweep_asked
     assert "is set to pwm, rear is driven by voltage" in prompt.ask
     assert any("3-wire fan on a header in PWM mode" in line for line in flow.card().reasons)
     led(flow, [""])
-    assert asked(flow) == "Sweep rear on SYS1 again: what it sits on was changed. Enter begins."
+    assert asked(flow) == "Sweep rear on SYS1 again: its header or its setting was changed. Enter begins."
     led(flow, ["", *DOWN_AND_UP, ""])
     assert any(
         line.startswith("First pwm, then voltage: Only the second mode controls it") for line in flow.card().reasons
