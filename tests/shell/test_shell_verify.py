@@ -120,7 +120,7 @@ def test_a_verdict_on_readings_that_were_changed_after_it_is_not_shown(logbook: 
     called("end-hold", "Desk loop", logbook=logbook)
     before = called("show", "Desk loop", logbook=logbook)
     assert before.status == 0
-    assert any(line.startswith("hold 1: ") and ", closed " in line for line in before.lines)
+    assert any(line.startswith("hold 1: ") and ", ended " in line for line in before.lines)
     _edit(logbook, edit)
     assert called("verify", logbook=logbook).status == 1
     shown = called("show", "Desk loop", logbook=logbook)
