@@ -42,7 +42,7 @@ SCRIPTS = {
     "fill": ("own", ALL, "water", "5 L", "name can", "", "", "1.1 L", "", ALL, "", "dry", "", "", "end", "end"),
     "bleed": (ALL, "covered", "30 min 4 mL none quiet", "30 min 1 mL none quiet", "end", "end"),
     "power": (
-        ALL, "Larkspur 850 ATX2", "none", PLUG, "done", ALL, "block in, drain", "", "", "all dry", "all dry",
+        ALL, "Larkspur 850 ATX2", "none", PLUG, "done", ALL, "block in, radiator", "", "", "all dry", "all dry",
         "all dry", "off", "steady quiet", ALL, "speed 2 s 4700 rpm", "right 41 degC", "",
     ),
     "headers": (

@@ -77,13 +77,12 @@ def read_cable(text: str) -> CableLine:
             f"type plug, wire size and length: {worded(EXAMPLE)}; the size stands on the wire, such as 18 AWG"
         )
     words = f"{text[: gauge.start()]} {text[gauge.end() :]}".split()
-    words = [_SAME.get(word.casefold(), word) for word in words]
-    named = next((n for n in (3, 2, 1) if "-".join(words[:n]).casefold() in known and len(words) > n), 0)
+    named = next((n for n in (3, 2, 1) if _plug_word(words[:n]) in known and len(words) > n), 0)
     if not named:
         missing = not words or _LENGTH.match(words[0]) is not None
         what = "the plug is missing" if missing else f"{clip(words[0])} is no plug that is known"
         raise InputError(f"{what}; type such as {worded(EXAMPLE)}; plugs are {listed(list(known))}")
-    plug = known["-".join(words[:named]).casefold()]
+    plug = known[_plug_word(words[:named])]
     awg = int(gauge["a"] or gauge["b"])
     if not 10 <= awg <= 30:
         raise InputError(f"{awg} AWG is no wire of a power cable; 14 to 28 are typical")
@@ -91,6 +90,12 @@ def read_cable(text: str) -> CableLine:
     if not 0.01 <= length <= 5:
         raise InputError(worded(f"a wire of {length:g} m is outside 0.01 to 5 m; type such as 0.6 m"))
     return CableLine(plug=plug, gauge=awg, length_m=length)
+
+
+def _plug_word(words: list[str]) -> str:
+    """Return the id that words name a plug by, or may: in parts, and by another word for the whole of it."""
+    joined = "-".join(words).casefold()
+    return _SAME.get(joined, joined)
 
 
 def is_one_to_one(text: str) -> bool:
