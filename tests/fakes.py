@@ -69,13 +69,15 @@ class ListLog:
     stored: list[Logged] = field(default_factory=list)
     streams: dict[str, list[Sample]] = field(default_factory=dict)
     read_only_because: str = ""
+    by_uid: dict[str, Logged] = field(default_factory=dict)
 
     def append(self, draft: Draft) -> Logged:
         if self.read_only_because:
             raise ReadOnly(self.read_only_because)
-        for entry in self.stored:
-            if entry.uid == draft.uid:
-                return entry
+        if len(self.by_uid) != len(self.stored):  # a test put some there by hand
+            self.by_uid = {entry.uid: entry for entry in self.stored}
+        if draft.uid in self.by_uid:
+            return self.by_uid[draft.uid]
         previous = self.stored[-1].digest if self.stored else ""
         digest = hashlib.sha256(f"{previous}\n{draft!r}".encode()).hexdigest()
         entry = Logged(
@@ -89,6 +91,7 @@ class ListLog:
             digest=digest,
         )
         self.stored.append(entry)
+        self.by_uid[entry.uid] = entry
         return entry
 
     def entries(self, build: str | None = None, *, after: int = 0) -> list[Logged]:

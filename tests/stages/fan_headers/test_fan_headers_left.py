@@ -14,14 +14,17 @@ from commission.record.machine.seats import Drive
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.stages.fan_headers.entries import SweepSource, SweepTaken
+from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.judge.verdict import evaluate_header_stage
-from commission.stages.fan_headers.model.sweep import Sweep
+from commission.stages.fan_headers.model.left import against_duty
+from commission.stages.fan_headers.model.sweep import Sweep, SweepSetup, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
 from tests.handovers import handed
-from tests.power_builds import falling, level, powered_build, pump
+from tests.power_builds import chain, falling, level, powered_build, pump
 from tests.soaks import pass_headers
+from tests.stages.fan_headers.sweep_makers import sampled
 from tests.wet_builds import answer
 
 STAGES = ("first_power", "fan_headers", "thermal_soak", "handover")
@@ -41,6 +44,23 @@ def test_a_speed_that_is_not_the_sweeps_is_no_pass(rpm: float, code: str) -> Non
     verdict = book.work(FanHeaders).close(build)
     assert (verdict.outcome is Outcome.PASS) is (not code)
     assert (verdict.reasons[0].code == code) is bool(code)
+
+
+@pytest.mark.parametrize(
+    ("centres", "word"),
+    [
+        ((1493, 1489, 1497, 1491, 1496, 1494), SweepWord.IGNORES),
+        ((1497, 1352, 1203, 1048, 752, 455), SweepWord.INVERTED),
+    ],
+)
+def test_a_duty_means_nothing_where_the_header_ignores_or_inverts_it(centres: tuple[float, ...], word: str) -> None:
+    """Flat, and rising while the duty falls, as in the tests of the judge; at full speed neither does harm."""
+    verdict = evaluate_fan_headers(sampled(centres), SweepSetup())
+    assert verdict.word is word
+    said = against_duty(chain("front"), verdict, 40.0)
+    assert said is not None
+    assert said.code == "duty_without_control"
+    assert against_duty(chain("front"), verdict, 100.0) is None
 
 
 def test_a_pump_far_below_its_plate_at_full_duty_is_no_pass() -> None:
