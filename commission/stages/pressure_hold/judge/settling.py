@@ -63,9 +63,9 @@ class _Trial(Frozen):
     rest: Floats
 
 
-def _try(viscous: Floats, values: Floats, shape: Floats, tau: float) -> _Trial:
-    """Fit level, slope and one settling by least squares."""
-    off, bend, centred = viscous - viscous.mean(), shape - shape.mean(), values - values.mean()
+def _try(off: Floats, centred: Floats, shape: Floats, tau: float) -> _Trial:
+    """Fit slope and one settling by least squares to times and values about their means."""
+    bend = shape - shape.mean()
     xx, xe, ee = float(off @ off), float(off @ bend), float(bend @ bend)
     # a settling far shorter than a block leaves nothing to fit
     free = max(xx * ee - xe * xe, 1e-12 * xx * max(ee, 1e-12))
@@ -74,7 +74,7 @@ def _try(viscous: Floats, values: Floats, shape: Floats, tau: float) -> _Trial:
     rest = centred - slope * off - amplitude * bend
     ssr = float(rest @ rest)
     bent = amplitude * (bend - off * xe / xx)
-    variance = ssr / max(viscous.size - 4, 1)
+    variance = ssr / max(off.size - 4, 1)
     return _Trial(
         tau=tau,
         amplitude=amplitude,
@@ -94,10 +94,11 @@ def _trials(elapsed: Floats, viscous: Floats, values: Floats) -> list[_Trial]:
     since = elapsed - elapsed[0]
     whole = float(since[-1])
     slow, level = block_means(viscous, blocks), block_means(values, blocks)
+    off, centred = slow - slow.mean(), level - level.mean()
     ratio = 200 ** (1 / (TIME_CONSTANTS - 1))
 
     def attempt(taus: NDArray[np.float64]) -> list[_Trial]:
-        return [_try(slow, level, block_means(np.exp(-since / tau), blocks), tau) for tau in taus.tolist()]
+        return [_try(off, centred, block_means(np.exp(-since / tau), blocks), tau) for tau in taus.tolist()]
 
     coarse = attempt(np.geomspace(whole / 100, 2 * whole, TIME_CONSTANTS))
     near = min(coarse, key=lambda one: one.ssr).tau

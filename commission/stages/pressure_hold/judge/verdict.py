@@ -112,14 +112,14 @@ def evaluate_pressure_hold(
         )
         return _nothing(setup, Outcome.INCONCLUSIVE if running else Outcome.INVALID, waiting, seen.readings, seen)
     early = _reached_s(seen, planned_s) < ON_TIME * planned_s if planned_s is not None else running
-    level = level_of_look(look)
+    deciding = band_of(settled, EARLY_LEVEL if early else level_of_look(look))
     case = Case(
         seen=seen,
         setup=setup,
         settled=settled,
-        late=None if early else late_fall(settled, band_of(settled, level).value),
+        late=None if early else late_fall(settled, deciding.value),
         planned_s=planned_s,
-        deciding=band_of(settled, EARLY_LEVEL if early else level),
+        deciding=deciding,
     )
     return with_setup(with_pump_pressure(_verdict(case, *decide(case), look)), setup)
 
@@ -167,7 +167,7 @@ def _leak_rate(case: Case, outcome: Outcome, look: int) -> LeakRate:
     """
     usual = band_of(case.settled, USUAL_LEVEL)
     level = EARLY_LEVEL if case.early and outcome is Outcome.FAIL else level_of_look(look)
-    shown = band_of(case.settled, level)
+    shown = band_of(case.settled, level) if case.early and outcome is not Outcome.FAIL else case.deciding
     return LeakRate(
         value=usual.value,
         lower95=usual.lower,
