@@ -109,6 +109,12 @@ class StageAtHand(Generic[W]):
         return _leads_to(next((one for one in later if one.word in (StageWord.OPEN, StageWord.RUNNING)), None))
 
     @property
+    def under_way(self) -> bool:
+        """Whether an attempt runs; a stage that rests on nothing is told that without the ladder, at each reading."""
+        runs = self.state.run(self.work.stage_id).running
+        return runs and (not self.stage.rests_on or self.rung.word is StageWord.RUNNING)
+
+    @property
     def locked(self) -> bool:
         """Whether what it rests on has not passed."""
         return self.rung.word is StageWord.LOCKED
@@ -141,7 +147,7 @@ class StageAtHand(Generic[W]):
             The stage whose cautions they are, where it is another.
         """
         cautions = () if when is None else self.caution_lines(when, in_full=in_full, work=work)
-        runs = self.rung.word is StageWord.RUNNING and not in_full
+        runs = self.under_way and not in_full
         return CardContent(
             proves=self.stage.proves,
             rests_on=self.rests_text(),

@@ -62,7 +62,7 @@ class CoolantAtHand(StageAtHand[StageWork]):
         self.bottle_id = bottle_id
 
     def left_m3(self, bottle: Bottle) -> float:
-        """Return what is left in a bottle by the book [m3]."""
+        """Return what is left in a bottle by the record [m3]."""
         if bottle.bottle_id not in self._left:
             self._left[bottle.bottle_id] = self.book.work(Fills).remaining_m3(bottle)
         return self._left[bottle.bottle_id]

@@ -226,7 +226,7 @@ def check_against_bottle(dose: Dose, remaining_m3: float) -> None:
     dose
         The amount [m3].
     remaining_m3
-        What is left in the bottle by the book [m3].
+        What is left in the bottle by the record [m3].
 
     Raises
     ------

@@ -45,7 +45,7 @@ class Running(Frozen):
     shared_m3: Mapping[str, float] = field(default_factory=dict)
     """Uncertainty that amounts of one origin share, by origin, signed [m3]."""
     lacking_m3: float = 0.0
-    """How much more came out than was in by the book [m3]."""
+    """How much more came out than was in by the record [m3]."""
     contraction_m3: float = 0.0
     """Volume that mixing took away [m3]."""
     only: Bottle | None = None
@@ -81,7 +81,7 @@ def fold_movements(moves: Sequence[Movement], reference_k: float = REFERENCE_K) 
     -----
     Pours add glycol and total mass; drains, spills and syringes take both at the loop's own fraction; evaporation takes
     water alone. Different glycols, a ready mix with anything else, or an unknown label make a mixture of which no
-    fraction can be stated, until the loop is empty by the book. Volumes are referred to one temperature and mixing
+    fraction can be stated, until the loop is empty by the record. Volumes are referred to one temperature and mixing
     takes its one or two per cent. Doubts of one origin (a bottle's density, a cup's scale) add linearly, all others
     as squares (JCGM 100:2008, 5.2.2).
 

@@ -106,7 +106,7 @@ def add(
 @bottle.command("list")
 @logbook_option
 def list_bottles() -> None:
-    """List the bottles in use, each with what is left in it by the book.
+    """List the bottles in use, each with what is left in it by the record.
 
     \b
     Example:

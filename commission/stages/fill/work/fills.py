@@ -113,7 +113,7 @@ class Fills(StageWork):
         raise UnknownName(f'there is no bottle "{name.strip()}"; there are: {known}')
 
     def remaining_m3(self, bottle: Bottle) -> float:
-        """Return what is left in a bottle by the book: its size less all pours from it, with what went back [m3]."""
+        """Return what is left in a bottle by the record: its size less all pours from it, with what went back [m3]."""
         gone = withdrawn_numbers(self.book.entries_of_kind(Withdrawn.KIND))
         poured = 0.0
         for kind in pouring(self.book.registry.kinds):
@@ -178,7 +178,7 @@ class Fills(StageWork):
         ------
         NotAllowed
             If what goes in meets a locked stage or unanswered cautions, the loop is under test pressure, or more
-            comes out than is in by the book.
+            comes out than is in by the record.
         InputError
             If a bottle cannot have held that much.
         """
@@ -193,7 +193,7 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If coolant goes in while the fill is locked, the loop is under test pressure by the book, or more comes
+            If coolant goes in while the fill is locked, the loop is under test pressure by the record, or more comes
             out than is in. Taking coolant out is never locked: it is what a leak asks for.
         InputError
             If a bottle cannot have held that much.
@@ -334,7 +334,7 @@ def liquid_of(bottle: Bottle) -> "Liquid":
 
 
 def _refuse_under_pressure(state: BuildState) -> None:
-    """Refuse to open a loop that holds pressure by the book."""
+    """Refuse to open a loop that holds pressure by the record."""
     if hold_runs(state):
         raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
     if state.held is not None and not state.held.let_down:

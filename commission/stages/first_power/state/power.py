@@ -96,7 +96,7 @@ class FirstPowerState(Frozen):
     def after(self, change: Change) -> "FirstPowerState":
         """Return what still holds after a change of the loop: what the pump showed does not, cables and rails do.
 
-        With a fault in its loop a pump that runs by the book still runs: only what it showed is taken away. Where the
+        With a fault in its loop a pump that runs by the record still runs: only what it showed is taken away. Where the
         pump is plugged elsewhere, nobody saw it turn with the machine there.
         """
         if change is Change.PUMP_SEAT:

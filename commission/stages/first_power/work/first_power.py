@@ -228,7 +228,7 @@ class FirstPower(StageWork):
         Raises
         ------
         NotAllowed
-            If the rung is locked, its cautions are unanswered, or the pump runs already by the book.
+            If the rung is locked, its cautions are unanswered, or the pump runs already by the record.
         InputError
             If no joint is named, or one twice.
         """
@@ -327,7 +327,7 @@ class FirstPower(StageWork):
         Raises
         ------
         NotAllowed
-            If nothing was done since it was last ended, or the pump still runs by the book.
+            If nothing was done since it was last ended, or the pump still runs by the record.
         """
         state = self.known(build_id)
         run = state.run(FIRST_POWER)
