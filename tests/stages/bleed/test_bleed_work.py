@@ -556,4 +556,5 @@ def test_a_failed_bleed_bars_pump_and_machine_until_a_bleed_passes() -> None:
     assert bleeds.close(build).outcome is Outcome.PASS
     assert rung_lock(book.build(build), Rung.PUMP) is None
     # the pump ran with air in it: it is watched again
-    assert book.work(FirstPower).verdict(book.build(build)).next_rung is Rung.PUMP
+    rungs = book.work(FirstPower).verdict(book.build(build)).rungs
+    assert next(one.rung for one in rungs if one.outcome is not Outcome.PASS) is Rung.PUMP

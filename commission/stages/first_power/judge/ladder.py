@@ -44,8 +44,8 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     >>> from commission.stages.first_power.model.ladder import PowerBasis, PowerRecord
     >>> basis = PowerBasis(hold_passed=True, filled=True, hand_made=False)
     >>> verdict = evaluate_first_power(PowerRecord(basis=basis))
-    >>> str(verdict.outcome), str(verdict.next_rung)
-    ('inconclusive', 'supply alone')
+    >>> str(verdict.outcome), verdict.reasons[0].template
+    ('inconclusive', 'Next: "supply alone".')
     """
     outcomes = rung_outcomes(record)
     basis = record.basis

@@ -81,11 +81,3 @@ class FirstPowerVerdict(Frozen):
     """Every rung in order."""
     reasons: tuple[Phrase, ...]
     """Why, in plain words; the one that decided first."""
-
-    @property
-    def next_rung(self) -> Rung | None:
-        """The rung that may be climbed now; None where the ladder is done or barred."""
-        for state in self.rungs:
-            if state.outcome is not Outcome.PASS:
-                return None if state.locked else state.rung
-        return None
