@@ -49,11 +49,11 @@ def test_a_cable_that_waits_beside_another_is_said_the_same() -> None:
     """Seven of eight wires are proven where pin 3 is not connected."""
     book, _, clock = new_book()
     build = filled_build(book, clock)
-    supply(book, build, "CPU", "GPU")
-    book.work(FirstPower).test_cable(build, cable_test("GPU", pin3=None))
+    supply(book, build, "CPU", "CPU 2")
+    book.work(FirstPower).test_cable(build, cable_test("CPU 2", pin3=None))
     _, figures, lines = said(book, build)
     others = [figure for figure in figures if figure.label.startswith("cable ")]
-    assert [figure.line() for figure in others] == ["cable GPU: FAIL, 7 of 8 wires proven"]
+    assert [figure.line() for figure in others] == ["cable CPU 2: FAIL, 7 of 8 wires proven"]
     assert list(unsaid(others, lines, "")) == []
 
 

@@ -129,31 +129,33 @@ def test_no_rung_is_skipped() -> None:
 def test_the_supply_waits_for_every_cable_made_by_hand() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
-    supply(book, build, "CPU", "GPU")
+    supply(book, build, "CPU", "CPU 2")
     book.work(FirstPower).test_cable(build, cable_test("CPU"))
     with pytest.raises(NotAllowed, match="cables unplugged"):
         book.work(FirstPower).read_rails(build, rails())
     assert kinds(log, RailsRead) == 0
-    book.work(FirstPower).test_cable(build, cable_test("GPU"))
-    read = rails() + at_cable("CPU") + at_cable("GPU")
+    book.work(FirstPower).test_cable(build, cable_test("CPU 2"))
+    read = rails() + at_cable("CPU") + at_cable("CPU 2")
     assert book.work(FirstPower).read_rails(build, read).outcome is Outcome.PASS
 
 
 def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out_with_a_reason() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
-    supply(book, build, "CPU", "GPU")
-    for name in ("CPU", "GPU"):
+    supply(book, build, "CPU", "CPU 2")
+    for name in ("CPU", "CPU 2"):
         book.work(FirstPower).test_cable(build, cable_test(name))
     verdict = book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"))
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "plugs_unread")
-    assert "GPU" in verdict.reasons[0].template
+    assert "CPU 2" in verdict.reasons[0].template
     with pytest.raises(InputError, match="say why"):
-        book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"), left_out=(LeftOut(plug="GPU", reason=" "),))
+        book.work(FirstPower).read_rails(
+            build, rails() + at_cable("CPU"), left_out=(LeftOut(plug="CPU 2", reason=" "),)
+        )
     with pytest.raises(InputError, match="no cable made by hand"):
         book.work(FirstPower).read_rails(build, rails(), left_out=(LeftOut(plug="drives", reason="none"),))
     assert kinds(log, RailsRead) == 1
-    card = LeftOut(plug="GPU", reason="the card comes next month")
+    card = LeftOut(plug="CPU 2", reason="the card comes next month")
     assert book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"), left_out=(card,)).outcome is Outcome.PASS
     book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     watch_pump(book, clock, build)
@@ -161,7 +163,18 @@ def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out
     book.work(FirstPower).start_machine(build, SOUND)
     closed = book.work(FirstPower).close(build)
     assert closed.outcome is Outcome.PASS
-    assert "GPU was left out: the card comes next month" in [phrase.template for phrase in closed.reasons]
+    assert "CPU 2 was left out: the card comes next month" in [phrase.template for phrase in closed.reasons]
+
+
+def test_a_cable_called_by_another_kind_of_plug_than_it_was_measured_as_is_another_cables_table() -> None:
+    """Graphics plugs have +12 V at pins 1 to 3, an 8-pin processor plug at 5 to 8: ATX version 3 guide, table 5-5."""
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "GPU 1", "drives")
+    with pytest.raises(InputError, match='"GPU 1" is called a graphics plug and was measured as cpu-8-pin'):
+        book.work(FirstPower).test_cable(build, cable_test("GPU 1"))
+    assert kinds(log, CableTested) == 0
+    assert book.work(FirstPower).test_cable(build, cable_test("drives")).outcome is Outcome.PASS  # a name says nothing
 
 
 def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:

@@ -14,7 +14,7 @@ from commission.stages.first_power.model.cables import Cable, CableTest
 from commission.stages.first_power.model.rails import PlugKind, RailReading, joined
 from commission.stages.first_power.rows.ladder import shown_so_far
 from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
-from commission.stages.first_power.typed.rails import kind_of
+from commission.stages.first_power.work.plug_kinds import kind_of
 
 if TYPE_CHECKING:
     from commission.stages.first_power.at_hand import PowerAtHand

@@ -6,6 +6,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.text import clip
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading
+from commission.stages.first_power.work.plug_kinds import kind_of
 from commission.units.power_numbers import number
 
 EXAMPLE = "24-pin +12 12.05 +5 5.02 +3.3 3.31 +5VSB 5.08"
@@ -23,11 +24,6 @@ _RAILS = {
 }  # fmt: skip
 _LOADS = ("loaded", "unloaded")
 _KINDS = {"board": PlugKind.BOARD, "processor": PlugKind.PROCESSOR, "graphics": PlugKind.GRAPHICS}
-_HINTS = (
-    (PlugKind.BOARD, re.compile(r"24|board|main|atx")),
-    (PlugKind.GRAPHICS, re.compile(r"pcie|pci-e|gpu|graphics|vga|12-way|6\+2")),
-    (PlugKind.PROCESSOR, re.compile(r"cpu|eps|processor|p4|p8")),
-)
 _POWER_GOOD = re.compile(r"(?:pwr_?ok|power\s*good)\s+([0-9]+(?:[.,][0-9]+)?)\s*(ms)?", re.IGNORECASE)
 
 
@@ -48,15 +44,6 @@ class PlugLine(Frozen):
         load = ", under load" if first.loaded else ", without load"
         volts = " · ".join(f"{each.rail} {each.typed} V" for each in self.readings)
         return f"{self.plug} ({first.kind} plug{load}): {volts}"
-
-
-def kind_of(plug: str) -> PlugKind:
-    """Return what kind of plug a name stands for; other where it does not say.
-
-    >>> [str(kind_of(name)) for name in ("24-pin", "EPS 1", "GPU 2", "drives")]
-    ['board', 'processor', 'graphics', 'other']
-    """
-    return next((kind for kind, hint in _HINTS if hint.search(plug.casefold())), PlugKind.OTHER)
 
 
 def read_plug(text: str) -> PlugLine:

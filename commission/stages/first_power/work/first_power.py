@@ -40,7 +40,7 @@ from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, We
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.aborts import PowerAborts
 from commission.stages.first_power.work.findings import PowerFindings
-from commission.stages.first_power.work.plug_kinds import as_measured
+from commission.stages.first_power.work.plug_kinds import as_measured, refuse_other_plug
 
 WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
 """Voltages that every supply for a board must show; -12 V is optional since ATX 3.0."""
@@ -151,7 +151,7 @@ class FirstPower(StageWork):
         NotAllowed
             If the cautions are unanswered or the cable is not among those made by hand.
         InputError
-            If a figure makes no sense.
+            If a figure makes no sense, or the cable is called by another kind of plug than it was measured as.
         """
         from commission.stages.first_power.judge.cable import evaluate_cable
 
@@ -159,6 +159,7 @@ class FirstPower(StageWork):
         made = self._supply(state).hand_made
         if test.cable.name not in made:
             raise NotAllowed(f'"{test.cable.name}" is not among the cables made by hand: {", ".join(made) or "none"}')
+        refuse_other_plug(test.cable)
         try:
             verdict = evaluate_cable(test)
         except ValueError as error:

@@ -1,9 +1,12 @@
-"""What kind of plug a voltage was read at: of a measured cable that is known, whatever the plug is called."""
+"""What kind of plug something is: by its name, and of a measured cable by its connector, whatever it is called."""
 
+import re
 from collections.abc import Sequence
 
+from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.stages.first_power.entries import CableTested
+from commission.stages.first_power.model.cables import Cable
 from commission.stages.first_power.model.rails import PlugKind, RailReading
 
 _KINDS = {
@@ -15,6 +18,38 @@ _KINDS = {
     "12-way": PlugKind.GRAPHICS,
 }
 """Kind of each connector of ``procedure/connectors.toml``, by its id."""
+
+_HINTS = (
+    (PlugKind.BOARD, re.compile(r"24|board|main|atx")),
+    (PlugKind.GRAPHICS, re.compile(r"pcie|pci-e|gpu|graphics|vga|12-way|6\+2")),
+    (PlugKind.PROCESSOR, re.compile(r"cpu|eps|processor|p4|p8")),
+)
+"""What a name says of a plug."""
+
+
+def kind_of(plug: str) -> PlugKind:
+    """Return what kind of plug a name stands for; other where it does not say.
+
+    >>> [str(kind_of(name)) for name in ("24-pin", "EPS 1", "GPU 2", "drives")]
+    ['board', 'processor', 'graphics', 'other']
+    """
+    return next((kind for kind, hint in _HINTS if hint.search(plug.casefold())), PlugKind.OTHER)
+
+
+def refuse_other_plug(cable: Cable) -> None:
+    """Refuse a cable that is called by one kind of plug and was measured as another: it is another cable's table.
+
+    Raises
+    ------
+    InputError
+        If it is so. Processor and graphics plugs have +12 V and ground in opposite rows.
+    """
+    named, measured = kind_of(cable.name), _KINDS.get(cable.connector.id)
+    if measured is not None and named not in (measured, PlugKind.OTHER):
+        raise InputError(
+            f'the cable "{cable.name}" is called a {named} plug and was measured as {cable.connector.id}, a {measured} '
+            "plug. Measure the cable itself, or describe it by another name"
+        )
 
 
 def as_measured(readings: Sequence[RailReading], cables: Sequence[CableTested]) -> tuple[RailReading, ...]:
