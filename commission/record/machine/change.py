@@ -14,6 +14,7 @@ class Change(StrEnum):
     AT_FAULT = "a defect was found in a loop that had passed, or it holds another volume than it was judged by"
     AIR_LEFT = "a bleed failed: air is left in the loop, or coolant runs out of it"
     LEVEL_FELL = "cold again after a soak coolant is missing: air that was bound came out of it, or it leaks"
+    COOLANT_GONE = "the level fell since the loop was bled: coolant is gone, or air that was bound came out"
     LEAKED = "coolant came out of the loop at a joint or a part"
     CAME_APART = "the loop came apart under pressure"
     BURNT = "smoke, or coolant on electronics: what was shown under power must be shown again"

@@ -84,6 +84,15 @@ RECORD = RecordFace(
         ),
         Undoing(BleedClosed, "it failed", (Change.AIR_LEFT,)),
     ),
-    stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEVEL_FELL, Change.LEAKED}),
+    stale_on=frozenset(
+        {
+            Change.TOP_UP,
+            Change.LIQUID,
+            Change.ANOTHER_LOOP,
+            Change.LEVEL_FELL,
+            Change.COOLANT_GONE,
+            Change.LEAKED,
+        }
+    ),
 )
 """The bleed as the record sees it."""

@@ -5,7 +5,7 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
-from commission.procedure.stage_ids import FILL, HOLD
+from commission.procedure.stage_ids import FILL, HOLD, THERMAL_SOAK
 from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.locks import counts
@@ -26,6 +26,7 @@ from commission.stages.fill.entries import (
     CoolantSpilled,
     FillClosed,
     FillEntry,
+    LevelRead,
     PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
@@ -41,7 +42,13 @@ MOST_COOLANT_M3 = 0.5
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, FillEntry)  # the registry asks for these kinds only
     state = after_pour(apply_fill(state, entry, entry.payload), getattr(entry.payload, "pour", None))
-    return _after_spill(state) if isinstance(entry.payload, CoolantSpilled) else state
+    match entry.payload:
+        case CoolantSpilled():
+            return _after_spill(state)
+        case LevelRead() | ReservoirDescribed():
+            return _after_level(state)
+        case _:
+            return state
 
 
 def _went_wrong(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
@@ -108,15 +115,37 @@ def _after_spill(state: BuildState) -> BuildState:
     judged = state.judged_run(FILL)
     if judged is None or judged.closed is None or not counts(state, FILL):
         return state
-    assert isinstance(judged.closed.payload, FillClosed)  # no other kind ends a fill
-    verdict = judged.closed.payload.verdict
     since = [one.movement for one in state.of(FillState).moves if one.seq > judged.closed.seq]
     gone_m3 = sum(one.dose.volume_m3 for one in since if beside(one))
     gone_m3 -= sum(one.dose.volume_m3 for one in since if isinstance(one, Pour))
-    if gone_m3 <= 0 or verdict.missing is None or verdict.expected_m3 is None:
+    return told(state, Change.LIQUID) if gone_m3 > 0 and _too_little_left(state, gone_m3) else state
+
+
+def _after_level(state: BuildState) -> BuildState:
+    """Take the worth of what was proved where a level says that more was poured than is in, or that coolant is gone.
+
+    While a soak goes on its levels are hot and cold: the end of it judges them.
+    """
+    from commission.stages.fill.work.judged import more_than_fits
+    from commission.stages.fill.work.levels import gone_since_the_bleed
+
+    if counts(state, FILL) and more_than_fits(state):
+        return told(state, Change.LIQUID)
+    if state.run(THERMAL_SOAK).running or not (gone_m3 := gone_since_the_bleed(state)):
         return state
-    lacks_m3 = verdict.missing.upper95 + gone_m3
-    return told(state, Change.LIQUID) if lacks_m3 > verdict.missing_share_limit * verdict.expected_m3 else state
+    return told(state, Change.LIQUID if _too_little_left(state, gone_m3) else Change.COOLANT_GONE)
+
+
+def _too_little_left(state: BuildState, gone_m3: float) -> bool:
+    """Return whether a fill that had passed would lack too much without an amount."""
+    judged = state.judged_run(FILL)
+    if judged is None or judged.closed is None or not counts(state, FILL):
+        return False
+    assert isinstance(judged.closed.payload, FillClosed)  # no other kind ends a fill
+    verdict = judged.closed.payload.verdict
+    if verdict.missing is None or verdict.expected_m3 is None:
+        return False
+    return verdict.missing.upper95 + gone_m3 > verdict.missing_share_limit * verdict.expected_m3
 
 
 def refuse_dose(dose: Dose) -> None:
@@ -149,6 +178,10 @@ RECORD = RecordFace(
             for kind in (CoolantDrained, CoolantDrawn, CoolantSpilled, WaterLost)
             for when, change in (("in the fill", Change.TOP_UP), ("after the fill", Change.LIQUID))
         ),
+        Undoing(LevelRead, "more was poured than is in by it, or too little is left", (Change.LIQUID,)),
+        Undoing(LevelRead, "it fell since the loop was bled", (Change.COOLANT_GONE,)),
+        Undoing(ReservoirDescribed, "more was poured than is in by it, or too little is left", (Change.LIQUID,)),
+        Undoing(ReservoirDescribed, "by it the level fell since the loop was bled", (Change.COOLANT_GONE,)),
         Undoing(FillClosed, "", (Change.ANOTHER_LOOP,)),
         Undoing(WentWrong, "so much was spilled from the bottle that the fill lacks it", (Change.LIQUID,)),
     ),

@@ -66,6 +66,7 @@ _RESTS_ON = frozenset(
         Change.POWER,
         Change.HEAT_PATH,
         Change.AIR_LEFT,
+        Change.COOLANT_GONE,
         Change.LEAKED,
         Change.BURNT,
         Change.PUMP_SEAT,

@@ -169,7 +169,7 @@ def move_at(stage: str, movement: Movement) -> Callable[[Logbook, str], object]:
 
 EFFECTS: list[tuple[str, Callable[[Logbook, str], object], set[str]]] = [
     ("a note", lambda b, i: b.add_note(i, "quiet"), set()),
-    ("a level", lambda b, i: b.work(Fills).read_level(i, mm(100), None), set()),
+    ("a level", lambda b, i: b.work(Fills).read_level(i, mm(180), None), set()),
     ("topped up with water", move_at("fill", poured(5)), {"bleed"}),
     ("drained later", move_at("service", Drain(dose=amount(50))), {"fill", "bleed"}),
     ("drawn off later", move_at("service", SyringeOut(dose=amount(5))), {"fill", "bleed"}),

@@ -13,9 +13,9 @@ from commission.physics.loop_volume import Uncertain
 from commission.stages.fill.model.fill import Drain, Reservoir
 from commission.stages.fill.state import FillState, Moved
 from commission.stages.fill.work.fills import Fills
+from commission.stages.fill.work.levels import moved_between
 from commission.stages.thermal_soak.card.soak import SoakFlow
 from commission.stages.thermal_soak.judge.cold_level import evaluate_cold_level
-from commission.stages.thermal_soak.judge.levels_read import moved_between
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.parse import parse
@@ -72,7 +72,7 @@ def test_what_is_missing_once_cold_leaves_no_pass(level: float, outcome: Outcome
     book, _, clock = new_book()
     build = soaking(book, clock)
     work, fills, cold = book.work(Soaks), book.work(Fills), parse("22 degC", Quantity.TEMPERATURE)
-    fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.2))
+    fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.15))
     fills.read_level(build, _mm(120), cold, stage="thermal_soak")
     clock.run(3600)
     work.read(build, course(60))
@@ -110,7 +110,7 @@ def test_a_level_read_once_cold_counts_also_where_the_table_is_filed_behind_it()
     book, _, clock = new_book()
     build = soaking(book, clock)
     work, fills, cold = book.work(Soaks), book.work(Fills), parse("22 degC", Quantity.TEMPERATURE)
-    fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.2))
+    fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.15))
     fills.read_level(build, _mm(120), cold, stage="thermal_soak")
     clock.run(7200)
     fills.read_level(build, _mm(112), cold, stage="thermal_soak")

@@ -7,12 +7,11 @@ import math
 from collections.abc import Sequence
 
 from commission.base.clock import elapsed_between
-from commission.physics.loop_volume import Uncertain
 from commission.record.build_state import BuildState, StageRun
 from commission.record.done_at import done_mark
 from commission.stages.fill.judge.level import content_below
-from commission.stages.fill.model.fill import Pour, beside
 from commission.stages.fill.state import FillState, LevelSeen
+from commission.stages.fill.work.levels import moved_between
 from commission.stages.thermal_soak.judge.cold_level import evaluate_cold_level
 from commission.stages.thermal_soak.model import ColdLevel
 from commission.stages.thermal_soak.state import SoakState
@@ -70,11 +69,3 @@ def cold_level_of(state: BuildState, run: StageRun) -> ColdLevel | None:
 
 def _last(levels: Sequence[LevelSeen]) -> LevelSeen | None:
     return levels[-1] if levels else None
-
-
-def moved_between(fill: FillState, after: int, before: int) -> Uncertain:
-    """Return what went into the loop between two entries, less what went out."""
-    found = [one.movement for one in fill.moves if after < one.seq < before and not beside(one.movement)]
-    total = sum(one.dose.volume_m3 if isinstance(one, Pour) else -one.dose.volume_m3 for one in found)
-    shared = sum(one.dose.u_shared_m3 for one in found)
-    return Uncertain(total, math.hypot(shared, *(one.dose.u_reading_m3 for one in found)))

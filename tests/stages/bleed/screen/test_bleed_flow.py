@@ -245,8 +245,8 @@ def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
 def test_a_level_read_after_a_cycle_is_withdrawn_before_it() -> None:
     book, _, _, build = bleeding(*CONVERGING[:2])
     flow = BleedFlow(book, build)
-    led(flow, ["level 118 mm", "undo"])
-    assert ": level 118 mm wrong?" in asked(flow)
+    led(flow, ["level 160 mm", "undo"])
+    assert ": level 160 mm wrong?" in asked(flow)
     led(flow, ["read at the wrong mark", "undo"])
     assert ": cycle of 16 mL wrong?" in asked(flow)
 
