@@ -8,7 +8,6 @@ from collections.abc import Sequence
 
 from commission.base.frozen import Frozen
 from commission.base.text import clip
-from commission.bench.mishap.words import Called
 from commission.bench.prompt import Prompt, Said
 from commission.bench.taken_as import TakenAs, does, taken_as
 
@@ -68,7 +67,7 @@ def _before(taken: TakenAs, text: str) -> TakenAs:
     if taken.called is None:
         return taken
     before = f"{text} {taken.called.before}".strip() if taken.called.before else text
-    return TakenAs(taken.understood, taken.why_not, Called(word=taken.called.word, before=before))
+    return TakenAs(taken.understood, taken.why_not, taken.called._replace(before=before))
 
 
 def _why(prompt: Prompt, text: str, *, wet_is_a_leak: bool) -> str:

@@ -213,7 +213,7 @@ class Session:
         else:
             if called.before:
                 self._say(f"not entered: {called.before}")
-            self._walk.went_wrong(called.word)
+            self._walk.went_wrong(called.word, where=called.where, seen=called.seen)
 
     def _units(self, chosen: Chosen) -> None:
         """Show every amount in these units from now on, and keep that; what is known is told again in them."""

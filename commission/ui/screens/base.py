@@ -171,7 +171,7 @@ class BenchScreen(Screen[None]):
             event.line.kept(self.tell_words())
             return
         else:
-            self.went_wrong(event.word)
+            self.went_wrong(event.word, where=event.where, seen=event.seen)
         event.line.go_on()
 
     def _to_stage(self, line: Line, name: str) -> None:

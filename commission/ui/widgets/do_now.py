@@ -351,7 +351,8 @@ class DoNowLine(LineBand):
         if taken.called is not None:
             self.waiting, self._sent = True, (meant.text, self._typed.old)
             self._typed.put(taken.called.before, old=self._typed.old)
-            self.post_message(self.WentWrong(self, taken.called.word))
+            called = taken.called
+            self.post_message(self.WentWrong(self, called.word, called.where, called.seen))
         elif taken.why_not:
             self._refused(taken.why_not)
         elif meant.asks:

@@ -63,6 +63,10 @@ class WentWrong(Message):
     """The line; what stood before the word still stands in it."""
     word: str
     """Which card."""
+    where: str = ""
+    """The place that stands behind the word; empty where none does."""
+    seen: str = ""
+    """What stood in the line with that place."""
 
 
 @dataclass
