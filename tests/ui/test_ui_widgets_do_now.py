@@ -402,3 +402,13 @@ async def test_enter_where_nothing_is_asked_says_so() -> None:
         app.line.ask(None)
         await pilot.press("enter")
         assert "not stored: nothing is asked here now" in text_of(app)
+
+
+async def test_an_example_that_is_longer_than_the_line_ends_at_a_whole_word() -> None:
+    """Half an amount is another amount: 60 columns leave 48 for the text."""
+    example = "497.5 mbar 21.3 degC 1013 hPa 12.5 mm tilted left 1200 rpm"
+    app = Bench(Prompt(key="reading", ask="Read it.", placeholder=example))
+    async with app.run_test(size=(60, 12)) as pilot:
+        await pilot.pause()
+        shown = app.line.query_one(TypedLine).placeholder
+        assert shown == "type, such as: 497.5 mbar 21.3 degC 1013 hPa …"

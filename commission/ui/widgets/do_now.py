@@ -254,6 +254,10 @@ class DoNowLine(LineBand):
         """Draw what was asked for before there was a screen."""
         self.call_after_refresh(self._draw)
 
+    def shown_empty(self) -> str:
+        """Return what Enter takes, or how to type it."""
+        return "" if self._prompt is None else safe(shown_when_empty(self._prompt), ascii_only(self))
+
     def texts(self) -> Texts:
         """Return instruction, hint, and what is said beneath the line."""
         plain = ascii_only(self)
@@ -270,7 +274,6 @@ class DoNowLine(LineBand):
         prompt = self._prompt
         self._tell_keys()
         if prompt is not None:
-            self._typed.placeholder = safe(shown_when_empty(prompt), ascii_only(self))
             self.button.set_class(prompt.proposal is None and not self.draft, "-idle")
         self.dress_note(self._said[0])
         if not self.fill_rows():

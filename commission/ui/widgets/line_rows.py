@@ -3,8 +3,7 @@
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.widget import Widget
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from commission.bench.prompt import Said
 from commission.ui.widgets.lines import Lines
@@ -13,6 +12,9 @@ from commission.ui.widgets.words import ascii_only, cut, wrap
 
 Texts = tuple[str, str, str]
 """Instruction, hint, and what is said beneath the line."""
+
+BESIDE = len("> ") + len(" [Enter] ") + 1
+"""Cells beside the line, and one for the cursor behind its text."""
 
 
 class LineBand(Vertical):
@@ -47,7 +49,7 @@ class LineBand(Vertical):
     }
     """
 
-    def __init__(self, typed: Widget) -> None:
+    def __init__(self, typed: Input) -> None:
         super().__init__()
         self._line = typed
         self.button = Static(Content("[Enter]"), classes="do-now--enter")
@@ -68,6 +70,10 @@ class LineBand(Vertical):
 
     def texts(self) -> Texts:
         """Return what is shown."""
+        raise NotImplementedError
+
+    def shown_empty(self) -> str:
+        """Return what stands in the empty line."""
         raise NotImplementedError
 
     def dress_note(self, kind: Said) -> None:
@@ -110,6 +116,8 @@ class LineBand(Vertical):
 
     def _fill(self, rows: int, width: int) -> None:
         texts = self.texts()
+        room = width - BESIDE
+        self._line.placeholder = cut(wrap(self.shown_empty(), room), room, 1, plain=ascii_only(self))
         for part, text, given in zip(self._parts, texts, share_line(rows, width, *texts), strict=True):
             part.display = given > 0
             part.put(Content(cut(wrap(text, width), width, given, plain=ascii_only(part))))

@@ -45,7 +45,7 @@ class SupplyRung:
             ask=self._ask(passed=passed),
             hint=f"{slip}{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
             proposal="done" if passed else None,
-            placeholder="" if passed else "repaired new contact" if mend else SHORT,
+            placeholder="" if passed else "repaired new crimp" if mend else SHORT,
         )
 
     @property

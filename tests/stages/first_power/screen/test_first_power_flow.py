@@ -871,7 +871,7 @@ def test_a_slip_in_a_voltage_is_told_as_a_slip_and_never_as_a_repair() -> None:
     led(flow, [PLUG])
     prompt = flow.now()
     assert prompt is not None
-    assert (prompt.placeholder, prompt.hint.partition(" ·")[0]) == ("repaired new contact", "slip: it was mistyped")
+    assert (prompt.placeholder, prompt.hint.partition(" ·")[0]) == ("repaired new crimp", "slip: it was mistyped")
     assert flow.hand.standing(Rung.SUPPLY).outcome is not Outcome.PASS
     led(flow, ["slip"])
     assert flow.hand.standing(Rung.SUPPLY).outcome is Outcome.PASS
