@@ -5,7 +5,7 @@ import pytest
 from commission.base.frozen import replace
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.ui.widgets.big_word import ROWS, big_word
-from commission.ui.widgets.result import folded_remarks, result_lines, verdict_lines, warning_lines
+from commission.ui.widgets.result import folded_remarks, result_in, result_lines, verdict_lines, warning_lines
 from tests.ui.cards import failed
 from tests.ui.pictures import settled, text_of
 from tests.ui.test_ui_widgets_card import Shop
@@ -72,6 +72,16 @@ def test_what_was_assumed_is_said_beside_the_verdict_in_three_rows_at_most() -> 
     lines = [line.plain for line in result_lines(card, NARROW, big=False)]
     assert [line for line in lines if line.startswith("Assumed")]
     assert len(lines) == len(result_lines(failed(), NARROW, big=False)) + 3
+
+
+@pytest.mark.parametrize("rows", [2, 3])
+def test_in_few_rows_what_was_assumed_comes_before_the_goal_and_behind_the_verdict(rows: int) -> None:
+    card = CardContent(proves="The loop is tight, and how sure. " * 5, assumed="Assumed: " + "a gauge; " * 40)
+    before = [line.plain for line in result_in(card, NARROW, rows, big=False)]
+    assert (before[0].partition(":")[0], before[-1][-1], len(before)) == ("Assumed", "…", rows)
+    judged = [line.plain for line in result_in(replace(failed(), assumed=card.assumed), NARROW, rows, big=False)]
+    assert ("FAIL" in judged[0], len(judged)) == (True, rows)
+    assert any(line.startswith("Assumed") for line in judged)
 
 
 def test_a_warning_has_a_mark_and_a_word_and_a_remark_has_none() -> None:

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from commission.ui.widgets.rows import BandRows, share_rows
 
 rows = st.integers(0, 40)
-wanted_rows = st.builds(BandRows, result=rows, safety=rows, now=st.integers(1, 12), details=rows)
+wanted_rows = st.builds(BandRows, result=rows, safety=rows, now=st.integers(1, 12), details=rows, assumes=st.booleans())
 
 
 def total(shared: BandRows) -> int:
@@ -40,6 +40,11 @@ def test_one_more_row_takes_nothing_from_any_band(height: int, wanted: BandRows,
 def test_the_goal_and_the_cautions_give_way_before_the_details() -> None:
     shared = share_rows(13, BandRows(result=3, safety=1, now=5, details=8))
     assert shared == BandRows(result=0, safety=0, now=5, details=8)
+
+
+def test_what_was_assumed_takes_the_rows_that_are_left_where_a_goal_takes_all_or_none() -> None:
+    wanted = BandRows(result=6, safety=12, now=6, details=8, assumes=True)
+    assert share_rows(15, wanted, cautions_open=True).result == 3
 
 
 def test_a_verdict_gives_way_to_nothing_but_what_is_to_be_done() -> None:

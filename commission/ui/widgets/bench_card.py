@@ -12,7 +12,7 @@ from commission.ui.widgets.caution_list import CautionList
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.figure_table import FigureTable
 from commission.ui.widgets.lines import Lines
-from commission.ui.widgets.result import MOST_REMARKS, folded_remarks, result_lines, warning_lines
+from commission.ui.widgets.result import MOST_REMARKS, folded_remarks, result_in, result_lines, warning_lines
 from commission.ui.widgets.rows import BandRows, share_rows
 from commission.ui.widgets.words import ascii_only, safe, wrap
 
@@ -161,6 +161,7 @@ class BenchCard(Vertical):
             now=self._line.rows_wanted(body, note=2 if tall else 1),
             details=details + plot,
             shown=self._line.least_rows(body) if content.safety and not content.cautions_open else 0,
+            assumes=bool(content.assumed),
         )
         gaps = _air(height - wanted.result - wanted.safety - wanted.now - wanted.details, plot=bool(plot))
         rows = share_rows(
@@ -173,7 +174,8 @@ class BenchCard(Vertical):
             details = self._squeeze(body, rows.details, large=tall)
         for word in self._words:
             word.display = not narrow
-        self._result.put(Content("\n").join(result[: rows.result]))
+        shown = result_in(content, body, rows.result, big=height >= BIG, plain=plain)
+        self._result.put(Content("\n").join(shown))
         self._line.give_rows(rows.now, body)
         self._give(rows, plot_rows=height - gaps - rows.result - rows.safety - rows.now - details)
         self._let_air_in(min(1, gaps), 1 if gaps == AIR else 0)

@@ -14,8 +14,6 @@ MOST_REMARKS = 2
 MOST_ASSUMED = 3
 """Rows for what was assumed: that it was is always said, all of it stands behind details. Our choice: a quick hold,
 which assumes most, takes three rows of 80 columns."""
-ASSUMED = "Assumed: "
-"""How a notice begins that is no warning: it has the ink of one, but no box."""
 WARNING_MARK = "!"
 """Stands in a box before each warning: a mark that needs no colour."""
 
@@ -23,13 +21,31 @@ _GOOD, _BAD, _OPEN = "$success", "$error", "$warning"
 _INK = {"pass": _GOOD, "can decide": _GOOD, "best layout": _GOOD, "fail": _BAD, "no layout": _BAD}
 
 
+def result_in(content: CardContent, width: int, rows: int, *, big: bool, plain: bool = False) -> list[Content]:
+    """Return the result in so many lines: what was assumed gives way to nothing but the word and reason of a verdict.
+
+    A goal is the same each time, and what was assumed without a look is what a verdict may be wrong by.
+    """
+    lines = result_lines(content, width, big=big, plain=plain)
+    if len(lines) <= rows or rows < 2 or not content.assumed:
+        return lines[:rows]
+    if content.verdict is None:
+        return _assumed_lines(content, width, min(rows, MOST_ASSUMED), plain=plain)
+    judged = verdict_lines(content.verdict, width, big=big, plain=plain)[: rows - 1]
+    return judged + _assumed_lines(content, width, min(rows - len(judged), MOST_ASSUMED), plain=plain)
+
+
+def _assumed_lines(content: CardContent, width: int, rows: int, *, plain: bool) -> list[Content]:
+    lines = cut(wrap(safe(content.assumed, plain), width), width, rows, plain=plain)
+    return [Content.styled(line, _OPEN) for line in lines.split("\n")]
+
+
 def result_lines(content: CardContent, width: int, *, big: bool, plain: bool = False) -> list[Content]:
     """Return the result in lines: the verdict and its reason, or, before there is one, what the stage proves."""
     missing = f"still missing: {content.missing}" if content.missing else ""
     after = [Content(line) for line in wrap(safe(missing, plain), width)] if missing else []
     if content.assumed:
-        lines = cut(wrap(safe(content.assumed, plain), width), width, MOST_ASSUMED, plain=plain)
-        after += [Content.styled(line, _OPEN) for line in lines.split("\n")]
+        after += _assumed_lines(content, width, MOST_ASSUMED, plain=plain)
     if content.verdict is not None:
         return [*verdict_lines(content.verdict, width, big=big, plain=plain), *after]
     goal = wrap(safe(goal_text(content.proves), plain), width) if content.proves else []
@@ -54,9 +70,6 @@ def warning_lines(warnings: Sequence[str], width: int, *, plain: bool = False) -
     lines: list[Content] = []
     mark = f" {WARNING_MARK} "
     for warning in warnings:
-        if warning.startswith(ASSUMED):
-            lines += [Content.styled(line, _OPEN) for line in wrap(safe(warning, plain), max(1, width))]
-            continue
         first, *rest = wrap(safe(warning_text(warning), plain), max(1, width - len(mark) - 1))
         lines.append(Content.assemble((mark, f"bold reverse {_OPEN}"), " ", (first, f"bold {_OPEN}")))
         lines += [Content.styled(f"{' ' * (len(mark) + 1)}{line}", f"bold {_OPEN}") for line in rest]

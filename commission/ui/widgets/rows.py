@@ -22,6 +22,8 @@ class BandRows(Frozen):
     """What is known."""
     shown: int = 0
     """Rows of what is to be done now that come before cautions which are shown and not asked; 0 where none are."""
+    assumes: bool = False
+    """Whether the result says what was assumed, of which any row is worth having."""
 
 
 def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, judged: bool = False) -> BandRows:
@@ -35,11 +37,11 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
     Examples
     --------
     >>> share_rows(20, BandRows(result=2, safety=1, now=5, details=14))
-    BandRows(result=2, safety=1, now=5, details=12, shown=0)
+    BandRows(result=2, safety=1, now=5, details=12, shown=0, assumes=False)
     >>> share_rows(9, BandRows(result=5, safety=1, now=4, details=14), judged=True)
-    BandRows(result=5, safety=0, now=4, details=0, shown=0)
+    BandRows(result=5, safety=0, now=4, details=0, shown=0, assumes=False)
     >>> share_rows(16, BandRows(result=2, safety=9, now=7, details=14, shown=5))
-    BandRows(result=0, safety=9, now=7, details=0, shown=0)
+    BandRows(result=0, safety=9, now=7, details=0, shown=0, assumes=False)
     """
     given = {"result": 0, "safety": 0, "now": 0, "details": 0}
     wants = {"result": wanted.result, "safety": wanted.safety, "now": wanted.now, "details": wanted.details}
@@ -54,7 +56,7 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
     order += [("details", wanted.details), ("safety", wanted.safety)]
     for band, rows in order:
         more = max(0, min(left, rows - given[band], wants[band] - given[band]))
-        if band == "result" and not judged and more < wanted.result:
+        if band == "result" and not (judged or wanted.assumes) and more < wanted.result:
             continue  # half a sentence says less than a row of what comes next
         given[band] += more
         left -= more

@@ -62,7 +62,7 @@ def test_what_is_assumed_and_what_it_decides_stands_on_the_card_before_the_start
     led(flow, HOLD)
     content = flow.content()
     said = " ".join((*content.notices, *content.remarks))
-    assert any(one.startswith("Assumed: limit") for one in content.notices)
+    assert content.assumed.startswith("Assumed: limit")
     assert "A tight loop passes after about" in said
     assert "any leak at the limit is found after" in said
 

@@ -56,6 +56,7 @@ class Before:
         hand, plan = self.hand, self.hand.hold.plan
         if plan is None:
             return replace(card, step=hand.caution_step(When.BEFORE_PRESSURE), figures=attempt_figures(hand.state))
+        card = replace(card, assumed=assumed_text(plan))
         if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             card = replace(card, step=hand.caution_step(When.BEFORE_PRESSURE))
             return replace(card, figures=ready_rows(plan), notices=self._notices(), remarks=self._forecast(plan))
@@ -82,9 +83,6 @@ class Before:
                 "As logged coolant is in the loop. A hold takes it as drained: the fill begins again.",
                 *left_out,
             )
-        plan = self.hand.hold.plan
-        if plan is not None and plan.assumed:
-            left_out = (*left_out, f"{assumed_text(plan)} Type plan to change it.")
         if not state.tested_parts:
             return (
                 "Caution: no part is on the list, so no rating is known; ask each maker before you pump.",
