@@ -61,7 +61,7 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
         given[band] += more
         left -= more
     given["result"] += max(0, min(left, wants["result"] - given["result"]))  # nobody else wants them
-    return BandRows(**given)
+    return BandRows(result=given["result"], safety=given["safety"], now=given["now"], details=given["details"])
 
 
 def share_line(rows: int, width: int, ask: str, hint: str, note: str) -> tuple[int, int, int]:
