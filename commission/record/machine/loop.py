@@ -111,7 +111,7 @@ def rating_text(parts: Sequence[Part]) -> str:
     if weakest is None or weakest.max_gauge_pa is None:
         return unknown or "not known, no part is on the list"
     typical = ", typical, not its maker's" if "rating" in weakest.assumed else ""
-    known = f"{show(weakest.max_gauge_pa, Quantity.GAUGE_PRESSURE, own='bar')}, {weakest.name}{typical}"
+    known = f"{show(weakest.max_gauge_pa, Quantity.GAUGE_PRESSURE)}, {weakest.name}{typical}"
     return f"{known}; {unknown}" if unknown else known
 
 

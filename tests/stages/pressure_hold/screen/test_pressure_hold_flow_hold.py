@@ -78,7 +78,7 @@ def test_the_caution_of_the_weakest_part_names_it() -> None:
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
     led(flow, ["strokes", *HOLD])
-    assert any("1 bar, radiator 360 mm" in text for text in flow.content().safety)
+    assert any("1000 mbar, radiator 360 mm" in text for text in flow.content().safety)
 
 
 def test_without_parts_the_energy_is_that_of_a_large_loop() -> None:
@@ -257,7 +257,7 @@ def test_a_part_without_a_rating_is_asked_about_before_anything_else() -> None:
     assert [part.max_gauge_pa for part in state.parts if part.name == "glass tank"] == [80_000]
     assert list(state.left_out.values()) == ["no data sheet, plugged off"]
     led(flow, [*PLANNED, *HOLD, ""])
-    assert any("0.8 bar, glass tank" in text for text in flow.content().safety)
+    assert any("800 mbar, glass tank" in text for text in flow.content().safety)
 
 
 # --- running -----------------------------------------------------------------------------------------------------
