@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from contextlib import closing
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -251,17 +252,22 @@ def export_build(opened: Opened, build_id: str, target: Path) -> Head:
         return write_one_build(log, build_id, _stamp(opened.book.shop().operator), target)
 
 
-def import_bundle(source: Path, target: Path, registry: Registry) -> None:
+def import_bundle(source: Path, target: Path, registry: Registry) -> tuple[str, ...]:
     """Make a new logbook file from lines of JSON or from a logbook; nothing that the screens would refuse.
+
+    Returns what must be told of verdicts that another program gave.
 
     ``registry``: the stages that its entries are read with.
     """
     from commission.storage.arrival import source as lines_of
     from commission.storage.exchange import import_bundle as make
+    from commission.storage.judged import judging
 
-    rules = _rules(registry)
+    rules, told = _rules(registry), list[str]()
+    judge = judging(registry, rules.judge, told.append)
     with lines_of(source, registry) as lines:
-        make(lines, target, registry, admit=rules.admission(), reread=rules.reread)
+        make(lines, target, registry, admit=rules.admission(), reread=rules.reread, judge=judge)
+    return tuple(told)
 
 
 def look_at_import(source: Path, target: Path, registry: Registry) -> Arrival:
@@ -287,9 +293,15 @@ def merge_logbook(source: Path, target: Path, registry: Registry, operator: str,
 
 def _rules(registry: Registry) -> Rules:
     from commission.record.admission import Admission
+    from commission.record.again import judge_again
     from commission.storage.arrival import Rules
 
-    return Rules(registry=registry, admission=lambda: Admission(registry), reread=registry.reread)
+    return Rules(
+        registry=registry,
+        admission=lambda: Admission(registry),
+        reread=registry.reread,
+        judge=partial(judge_again, registry, __version__),
+    )
 
 
 def _stamp(operator: str) -> Stamp:

@@ -10,6 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from commission import __version__
 from commission.record.mishaps import Mishaps
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.work.holds import Holds
@@ -348,7 +349,7 @@ def make(folder: Path) -> list[str]:
         clock,
         registry=REGISTRY,
         procedure_toml=default_toml(),
-        program="0.1.0",
+        program=__version__,
         machine=lambda: Machine(sqlite="3", python="3", system="a bench laptop"),
         new_id=lambda: f"{next(ids):032x}",
     )

@@ -37,12 +37,21 @@ def show_facts(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
         yield f"opened: {moment(entries[0].mark.wall_ms, entries[0].mark.offset_min)}"
     for rung in book.ladder(state):
         yield rung_text(rung)
+        yield from _judged_elsewhere(book, state, rung)
     for face in faces:
         yield from face.rows(book, state)
     yield from proof_facts(book, state)
     yield from found_facts(book, state)
     yield f"entries: {len(entries)}"
     yield f"last digest: {last_text(book.head())}"
+
+
+def _judged_elsewhere(book: Logbook, state: BuildState, rung: StageState) -> Iterator[str]:
+    """Yield by which other program the last verdict of a stage was given: nothing judged it again."""
+    run = state.judged_run(rung.stage.id)
+    program = "" if run is None or run.closed is None else getattr(run.closed.payload, "program", "")
+    if program and program != book.program:
+        yield f"{rung.stage.title.lower()}: judged by program {program}, not judged again by {book.program}"
 
 
 def found_facts(book: Logbook, state: BuildState) -> Iterator[str]:

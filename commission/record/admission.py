@@ -1,8 +1,8 @@
 """What a record from outside must fulfil: what the screens and the shell would refuse is not taken in.
 
-Looked at are ranges, lengths and the order of things, not the verdicts: those were judged by the program that wrote
-them, under its own rules. So the rules here are those that every released version kept, and a bundle that an honest
-version wrote is always taken.
+Looked at are ranges, lengths, the order of things, and that a pass rests on anything at all. The rules here are those
+that every released version kept, so a bundle that an honest version wrote is always taken. Verdicts are judged again
+once all is read (`again.py`).
 """
 
 from __future__ import annotations

@@ -15,5 +15,7 @@ class Arrival(Frozen):
     """Name of each build there, and how many of its entries are new."""
     readings: int = 0
     """Streamed readings that are new."""
+    told: tuple[str, ...] = ()
+    """Verdicts of another program that this one would not give, each in one line; they come in as they are stored."""
     refusals: tuple[str, ...] = ()
     """What is refused, each in one line; where there is one, nothing comes in."""

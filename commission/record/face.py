@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, field
 from commission.record.entries import SHARED_KINDS
 from commission.record.undoing import Undoing
 
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from commission.record.mishap import WentWrong
     from commission.record.part_changed import PartChanged
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
+    from commission.record.ports import Working
     from commission.record.table import Source, Table
 
 RowValues = tuple[float | None, int | None, float | None, float | None, float | None]
@@ -89,6 +90,8 @@ class RecordFace(Frozen):
     """The state after a caution or step of this stage; None: the record keeps its attempts."""
     ends: tuple[type[Payload], ...] = ()
     """Kinds that end an attempt; each carries a verdict."""
+    again: Mapping[type[Payload], Callable[[Working, Logged], object]] = field(default_factory=dict)
+    """Kinds with a verdict, and for each what does once more, by the work, what made such an entry of a build."""
     kept: tuple[type[Payload], ...] = ()
     """Kinds that everything later rests on: never withdrawn, nor imported with a withdrawal."""
     refuse_withdrawal: Callable[[BuildState, Logged], None] = _let
@@ -194,6 +197,11 @@ class Registry:
     def kept(self) -> tuple[type[Payload], ...]:
         """Kinds of stages that are never withdrawn."""
         return tuple(kind for face in self.faces for kind in face.kept)
+
+    @property
+    def judged(self) -> tuple[type[Payload], ...]:
+        """Kinds of stages with a verdict that is judged again where a record comes in."""
+        return tuple(kind for face in self.faces for kind in face.again)
 
     @property
     def series(self) -> tuple[SeriesKinds, ...]:

@@ -2,6 +2,7 @@
 
 from typing import ClassVar, Protocol
 
+from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 
 
@@ -29,6 +30,10 @@ class Verdict(Protocol):
     @property
     def outcome(self) -> Outcome:
         """The word of the verdict."""
+
+    @property
+    def reasons(self) -> tuple[Phrase, ...]:
+        """Why, the deciding one first."""
 
 
 class Ending(Payload, Protocol):

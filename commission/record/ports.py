@@ -4,12 +4,14 @@ Classes elsewhere fit these by shape; nothing inherits from them.
 """
 
 from collections.abc import Callable, Collection, Sequence
-from typing import Protocol
+from typing import Any, Protocol, TypeVar
 
 from commission.base.clock import ClockMark
 from commission.base.frozen import Frozen
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.record.payload import Payload
+
+W = TypeVar("W")
 
 
 class Machine(Frozen):
@@ -28,6 +30,13 @@ class Clock(Protocol):
 
     def now(self) -> ClockMark:
         """Return the clocks at this moment."""
+
+
+class Working(Protocol):
+    """A record as far as a stage asks it for its own work."""
+
+    def work(self, cls: Callable[[Any], W]) -> W:
+        """Return the use cases of a stage by their class, made of the record."""
 
 
 class EntryLog(Protocol):

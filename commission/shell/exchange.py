@@ -84,7 +84,9 @@ def import_record(source: Path, *, dry_run: bool) -> None:
         if dry_run:
             _say_arrival(look_at_import(source, target, job_here().registry()), dry=True)
             return
-        import_bundle(source, target, job_here().registry())
+        told = import_bundle(source, target, job_here().registry())
+    for line in told:
+        say(f"kept as stored: {line}")
     say(f"imported: {source}")
     say(f"logbook: {target}")
 
@@ -131,6 +133,8 @@ def _say_arrival(arrival: Arrival, *, dry: bool) -> None:
     for name, count in arrival.builds:
         say(f"build: {name}; {f'{_entries(count)} new' if count else 'nothing new'}")
     say(f"{'would come in' if dry else 'came in'}: {_entries(arrival.entries)}, {counted(arrival.readings, 'reading')}")
+    for line in arrival.told:
+        say(f"kept as stored: {line}")
     for refusal in arrival.refusals:
         say(f"refused: {refusal}")
     if arrival.refusals:

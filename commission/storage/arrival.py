@@ -7,6 +7,7 @@ from pathlib import Path
 
 from commission.base.errors import Damaged, FileError, NotAllowed
 from commission.base.frozen import Frozen
+from commission.record.again import Again
 from commission.record.arrival import Arrival
 from commission.record.entries import BuildOpened
 from commission.record.face import Registry
@@ -17,6 +18,7 @@ from commission.storage.bundle import Admit, BundleReader
 from commission.storage.connection import connect_for_writing
 from commission.storage.exchange import export_bundle, refuse_taken, text_lines
 from commission.storage.identity import absolute, identify
+from commission.storage.judged import JudgeAgain, judged_again
 from commission.storage.lock import WriterLock
 from commission.storage.merge import Merge, Merged, stored_entries
 from commission.storage.migrations import apply_steps
@@ -40,6 +42,8 @@ class Rules(Frozen):
     """Makes what refuses entries that the screens would not have stored."""
     reread: Reread
     """Reads the text of a streamed reading again."""
+    judge: JudgeAgain
+    """Judges the verdicts that come in once more."""
 
 
 @contextmanager
@@ -85,6 +89,7 @@ def look_at_import(lines: Iterable[str], path: Path, rules: Rules) -> Arrival:
             refusals.append(str(error))
     with _aside() as connection:
         head = _read(connection, lines, rules, rules.admission(), refusals)
+        again = Again() if refusals else judged_again(connection, rules.registry, rules.judge)
         names = _names(connection, rules.registry)
         counts: dict[str, int] = {}
         for (build,) in connection.execute("SELECT build FROM entry").fetchall():
@@ -94,7 +99,8 @@ def look_at_import(lines: Iterable[str], path: Path, rules: Rules) -> Arrival:
             entries=sum(counts.values()),
             builds=tuple((name, counts[build]) for build, name in names.items()),
             readings=sum(samples.ends(connection).values()),
-            refusals=tuple(refusals),
+            refusals=(*refusals, *again.refusals),
+            told=again.told,
         )
 
 
@@ -188,11 +194,13 @@ def _merged(here: sqlite3.Connection, there: sqlite3.Connection, rules: Rules, s
     if not refusals and (found.entries or found.readings):
         for problem in verify(here, rules.registry, reread=rules.reread):
             refusals.append(f"the two do not fit together: entry {problem.seq}: {problem.message}")
+    again = Again() if refusals else judged_again(there, rules.registry, rules.judge, found.came)
     names = _names(there, rules.registry)
     return Arrival(
         head=found.head,
         entries=found.entries,
         builds=tuple((names.get(build, build), count) for build, count in found.of_builds.items()),
         readings=found.readings,
-        refusals=tuple(refusals),
+        refusals=(*refusals, *again.refusals),
+        told=again.told,
     )

@@ -120,12 +120,14 @@ def import_bundle(
     *,
     admit: Admit | None = None,
     reread: Reread | None = None,
+    judge: Callable[[sqlite3.Connection], None] | None = None,
 ) -> Head:
     """Make a new logbook from a bundle, a binary file or its lines, and return its head; all or nothing.
 
     Entries are read with the stages of ``registry``. ``admit`` refuses what the program itself would not have stored;
     None asks nothing beyond form, chain and seals.
-    ``reread`` reads the text of a streamed reading again: it must say what its values say.
+    ``reread`` reads the text of a streamed reading again: it must say what its values say. ``judge`` looks at the
+    verdicts, once all is read, and raises FileError where one is not to come in.
 
     Raises
     ------
@@ -137,11 +139,16 @@ def import_bundle(
         before = identify(path)
         refuse_taken(path)
         create_logbook_file(path)
+
+    def read(connection: sqlite3.Connection) -> Head:
+        head = BundleReader(connection, registry, admit, reread).read(text_lines(source))
+        if judge is not None:
+            judge(connection)
+        return head
+
     with WriterLock.take(path, "an import"):
         try:
-            return _fill(
-                path, lambda connection: BundleReader(connection, registry, admit, reread).read(text_lines(source))
-            )
+            return _fill(path, read)
         except BaseException:
             if not before.exists:
                 path.unlink(missing_ok=True)

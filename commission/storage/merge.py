@@ -54,6 +54,8 @@ class Merged(Frozen):
     """How many of each build, by its id, in order; a build of which all is here already has 0."""
     readings: int = 0
     """Streamed readings taken over."""
+    came: frozenset[int] = frozenset()
+    """Numbers there of the entries taken over."""
 
 
 def stored_entries(connection: sqlite3.Connection, registry: Registry) -> Iterator[Stored]:
@@ -111,7 +113,7 @@ class Merge:
         self._look_here()
         others = list(stored_entries(self._there, self._registry))
         head = Head(seq=others[-1].entry.seq, digest=others[-1].entry.digest) if others else self._head
-        new, builds = [], dict[str, int]()
+        new, came, builds = [], set[int](), dict[str, int]()
         for other, origin in zip(others, origins(head, [one.entry for one in others]), strict=True):
             build = other.entry.build
             if build not in SHARED and not build.startswith("~"):
@@ -121,11 +123,12 @@ class Merge:
             if build in builds:
                 builds[build] += 1
             new.append((self._take(other), origin))
+            came.add(other.entry.seq)
         readings = self._take_samples()
         for over in taken_over(new):
             stored = append_inside(self._here, stamp(over))
             self._head = Head(seq=stored.seq, digest=stored.digest)
-        return Merged(head=self._head, entries=len(new), of_builds=builds, readings=readings)
+        return Merged(head=self._head, entries=len(new), of_builds=builds, readings=readings, came=frozenset(came))
 
     # What is here
 

@@ -91,21 +91,15 @@ def columns(connection: sqlite3.Connection, series: str) -> SampleColumns:
         "SELECT elapsed_s, pressure_pa, air_k, barometer_pa FROM sample"
         " WHERE series = (SELECT id FROM series WHERE name = ?) ORDER BY n",
         (series,),
-    ).fetchall()
-    elapsed, pressure, air, barometer = zip(*found, strict=True) if found else ((), (), (), ())
+    )
+    elapsed, pressure, air, barometer = arrays = [array("d") for _ in range(4)]
     try:
-        return SampleColumns(
-            elapsed_s=array("d", elapsed),
-            pressure_pa=_with_nan(pressure),
-            air_k=_with_nan(air),
-            barometer_pa=_with_nan(barometer),
-        )
+        while part := found.fetchmany(CHUNK):  # rows as they are read take several times the room of columns
+            for column, values in zip(arrays, zip(*part, strict=True), strict=True):
+                column.extend(values if None not in values else (math.nan if one is None else one for one in values))
     except TypeError as error:
         raise Damaged(f"a sample of {series} is not a number; run commission verify and restore a backup") from error
-
-
-def _with_nan(column: Iterable[float | None]) -> Sequence[float]:
-    return array("d", (math.nan if value is None else value for value in column))
+    return SampleColumns(elapsed_s=elapsed, pressure_pa=pressure, air_k=air, barometer_pa=barometer)
 
 
 def last(connection: sqlite3.Connection, series: str) -> Sample | None:

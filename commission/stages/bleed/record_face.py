@@ -5,6 +5,7 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
+from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
@@ -15,6 +16,7 @@ from commission.record.machine.change import Change
 from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong, speaks_of_the_loop
 from commission.record.payload import Payload
+from commission.record.ports import Working
 from commission.record.staleness import told
 from commission.record.undoing import Undoing
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
@@ -54,6 +56,8 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             raise NotAllowed("its time run is below 0, or its resolution not above 0")
         case BleedCycleDone(pour=pour) if pour is not None:
             refuse_dose(pour.dose)
+        case BleedClosed(verdict=verdict) if verdict.outcome is Outcome.PASS and not state.of(BleedState).cycles:
+            raise NotAllowed("it passed without a cycle")
         case _:
             pass
 
@@ -65,6 +69,12 @@ def _went_wrong(state: BuildState, _entry: Logged, wrong: WentWrong) -> BuildSta
     return state.with_(replace(state.of(BleedState), cycles=()))
 
 
+def _again(book: Working, entry: Logged) -> object:
+    from commission.stages.bleed.work import Bleeds
+
+    return book.work(Bleeds).close(entry.build)
+
+
 RECORD = RecordFace(
     id=BLEED,
     kinds=get_args(BleedEntry),
@@ -73,6 +83,7 @@ RECORD = RecordFace(
     text=_text,
     states=(BleedState,),
     ends=(BleedClosed,),
+    again={BleedClosed: _again},
     proves=Proof.BLED,
     kept=(BleedStarted, BleedClosed),
     went_wrong=_went_wrong,

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
@@ -13,6 +14,7 @@ from commission.record.machine.change import Change
 from commission.record.machine.left_at import LeftAt
 from commission.record.part_changed import PartChanged
 from commission.record.payload import Payload
+from commission.record.ports import Working
 from commission.record.undoing import Reach, Undoing
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -67,12 +69,27 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             raise NotAllowed("this build has no such fan chain or header")
         case LevelSwept() if state.of(FanHeadersState).sweeping is None:
             raise NotAllowed("no sweep was begun before it")
+        case HeadersClosed(verdict=verdict) if verdict.outcome is Outcome.PASS and not chains:
+            raise NotAllowed("it passed, and no chain is written down")
+        case SweepTaken(verdict=verdict) if verdict.outcome is Outcome.PASS and not payload.sweep.readings:
+            raise NotAllowed("it passed, and nothing was read in it")
         case _:
             pass
 
 
 def _part_changed(state: BuildState, entry: Logged, part: PartChanged) -> BuildState:
     return changed_chain(state, entry.seq, part.target_id)
+
+
+def _again(book: Working, entry: Logged) -> object:
+    from commission.stages.fan_headers.work.fan_headers import FanHeaders
+
+    work = book.work(FanHeaders)
+    match entry.payload:
+        case SweepTaken(chain_id=chain_id, sweep=sweep, source=source, setup=setup):
+            return work.sweeps.take_sweep(entry.build, chain_id, sweep, source, step_rpm=setup.step_rpm)
+        case _:
+            return work.close(entry.build)
 
 
 RECORD = RecordFace(
@@ -84,6 +101,7 @@ RECORD = RecordFace(
     text=_text,
     names=names_in,
     ends=(HeadersClosed,),
+    again={SweepTaken: _again, HeadersClosed: _again},
     kept=(HeadersClosed,),
     placed=(ChainMoved,),
     described=(HeaderAdded, ChainAdded, SweepAborted, LayoutChosen),

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FILL, HOLD, THERMAL_SOAK
 from commission.record.build_state import BuildState, ShopState
@@ -14,6 +15,7 @@ from commission.record.machine.change import Change
 from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
 from commission.record.payload import Payload
+from commission.record.ports import Working
 from commission.record.staleness import told
 from commission.record.table import Source, Table
 from commission.record.undoing import Undoing
@@ -84,8 +86,15 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             raise NotAllowed("coolant is added before the pressure of the last hold was vented")
         case FillClosed() if not state.of(FillState).moves:
             raise NotAllowed("no coolant was moved before it")
+        case FillClosed(verdict=verdict) if verdict.outcome is Outcome.PASS and not _stepped(state):
+            raise NotAllowed("it passed without a step done")
         case _:
             pass
+
+
+def _stepped(state: BuildState) -> bool:
+    """Return whether a step of the fill was ever done."""
+    return any(run.steps for run in (*state.runs.get(FILL, ()), state.run(FILL)))
 
 
 def _admit_in_shop(_before: ShopState, payload: Payload) -> None:
@@ -154,6 +163,12 @@ def refuse_dose(dose: Dose) -> None:
         raise NotAllowed(f"it moves {dose.volume_m3:g} m3 of coolant, which cannot be")
 
 
+def _again(book: Working, entry: Logged) -> object:
+    from commission.stages.fill.work.fills import Fills
+
+    return book.work(Fills).close(entry.build)
+
+
 RECORD = RecordFace(
     id=FILL,
     proves=Proof.FILLED,
@@ -167,6 +182,7 @@ RECORD = RecordFace(
     fold_shop=_fold_shop,
     states=(FillState, Shelf),
     ends=(FillClosed,),
+    again={FillClosed: _again},
     kept=(FillClosed,),
     described=(ReservoirDescribed, PumpSupplyChosen),
     went_wrong=_went_wrong,

@@ -32,6 +32,8 @@ class CableTested(Frozen):
     """What was measured."""
     verdict: CableVerdict
     """What it proved."""
+    program: str = ""
+    """Version of the program that judged; empty where an earlier one did not say."""
 
 
 class RailsRead(Frozen):
@@ -48,6 +50,8 @@ class RailsRead(Frozen):
     """The delay of PWR_OK; None where it was not measured."""
     left_out: tuple[LeftOut, ...] = ()
     """Plugs that are not read, and why."""
+    program: str = ""
+    """Version of the program that judged; empty where an earlier one did not say."""
 
 
 class PowerTestAborted(Frozen):
@@ -105,6 +109,8 @@ class WetWatchEnded(Frozen):
     """Everything that was seen."""
     verdict: WetVerdict
     """What it proved."""
+    program: str = ""
+    """Version of the program that judged; empty where an earlier one did not say."""
 
 
 class MachineStarted(Frozen):
@@ -117,6 +123,8 @@ class MachineStarted(Frozen):
     """What was seen."""
     verdict: MachineVerdict
     """What it proved."""
+    program: str = ""
+    """Version of the program that judged; empty where an earlier one did not say."""
 
 
 class FirstPowerClosed(Frozen):

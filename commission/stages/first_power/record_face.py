@@ -5,6 +5,7 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
+from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState
@@ -16,6 +17,7 @@ from commission.record.machine.rungs import Rungs
 from commission.record.mishap import WentWrong, changes_by, speaks_of_the_loop
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.payload import Payload
+from commission.record.ports import Working
 from commission.record.staleness import stale_runs
 from commission.record.undoing import Reach, Undoing
 from commission.stages.first_power.entries import (
@@ -53,8 +55,8 @@ def _text(payload: Payload, _names: Mapping[str, str]) -> str:
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
-    power = state.of(FirstPowerState)
-    match entry.payload:
+    power, payload = state.of(FirstPowerState), entry.payload
+    match payload:
         case JointLooked() | WetWatchEnded() if power.pump_since is None:
             raise NotAllowed("the pump was not started before it")
         case JointLooked(look=look) if look.joint not in power.joints:
@@ -62,7 +64,24 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
         case PowerTestAborted(cable=cable) if not power.measured(cable):
             raise NotAllowed("nothing was measured before it that it could abort")
         case _:
-            pass
+            _refuse_bare(power, payload)
+
+
+def _refuse_bare(power: FirstPowerState, payload: Payload) -> None:
+    """Raise NotAllowed where a pass rests on nothing that anybody saw."""
+    match payload:
+        case CableTested(verdict=verdict, test=test):
+            seen = bool(test.continuity)
+        case RailsRead(verdict=verdict, readings=readings):
+            seen = bool(readings)
+        case WetWatchEnded(verdict=verdict):
+            seen = bool(power.looks)
+        case FirstPowerClosed(verdict=verdict):
+            seen = bool(power.rails and power.wet and power.machine)
+        case _:
+            return
+    if verdict.outcome is Outcome.PASS and not seen:
+        raise NotAllowed("it passed, and nothing was seen for that")
 
 
 def _went_wrong(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
@@ -87,6 +106,25 @@ def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
         )
 
 
+def _again(book: Working, entry: Logged) -> object:
+    """Measure, watch, start or end once more, by what was seen then."""
+    from commission.stages.first_power.work.first_power import FirstPower
+
+    work, build = book.work(FirstPower), entry.build
+    match entry.payload:
+        case CableTested(test=test):
+            return work.test_cable(build, test)
+        case RailsRead(readings=readings, power_good=good, left_out=left_out):
+            delay_ms = None if good is None else good.delay_ms
+            return work.read_rails(build, readings, power_good_ms=delay_ms, left_out=left_out)
+        case WetWatchEnded(watch=watch):
+            return work.end_watch(build, level=watch.level, noise=watch.noise)
+        case MachineStarted(start=start):
+            return work.start_machine(build, start)
+        case _:
+            return work.close(build)
+
+
 RECORD = RecordFace(
     id=FIRST_POWER,
     kinds=get_args(FirstPowerEntry),
@@ -94,6 +132,7 @@ RECORD = RecordFace(
     admit=_admit,
     text=_text,
     ends=(FirstPowerClosed,),
+    again=dict.fromkeys((CableTested, RailsRead, WetWatchEnded, MachineStarted, FirstPowerClosed), _again),
     kept=(PumpStarted, FirstPowerClosed, PowerTestAborted),
     states=(FirstPowerState, Rungs),
     described=(SupplyDescribed, PowerTestAborted),

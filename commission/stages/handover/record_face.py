@@ -12,6 +12,7 @@ from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.payload import Payload
+from commission.record.ports import Working
 from commission.record.undoing import Undoing
 from commission.stages.fill.record_face import after_pour, refuse_dose
 from commission.stages.handover.entries import (
@@ -67,6 +68,13 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
         raise NotAllowed(str(error)) from None
 
 
+def _again(book: Working, entry: Logged) -> object:
+    from commission.stages.handover.work.handovers import Handovers
+
+    assert isinstance(entry.payload, HandedOver)  # the registry asks for this kind only
+    return book.work(Handovers).hand_over(entry.build, entry.payload.to, observed_ms=entry.observed_ms)
+
+
 RECORD = RecordFace(
     id=HANDOVER,
     kinds=get_args(HandoverEntry),
@@ -75,6 +83,7 @@ RECORD = RecordFace(
     text=_text,
     states=(HandoverState,),
     ends=(HandedOver,),
+    again={HandedOver: _again},
     kept=(HandedOver, VisitBegun),
     placed=(HandedOver,),
     described=(SparesNamed, CoolantLifeRead),

@@ -1,9 +1,10 @@
 """What the record asks of the pressure hold."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure, When
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState, Finding, ShopState
@@ -14,10 +15,12 @@ from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
 from commission.record.machine.proof import Proof
 from commission.record.payload import Payload, kind_shown
+from commission.record.ports import Working
 from commission.record.staleness import loop_at_fault
 from commission.record.table import Source, Table
 from commission.record.undoing import Reach, Undoing
 from commission.stages.pressure_hold.entries import (
+    Ending,
     HoldClosed,
     HoldEntry,
     HoldExtended,
@@ -108,7 +111,15 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
         case SearchBegun() | SearchPumped() | SearchTried():
             _refuse_search(state, payload)
         case _:
-            pass
+            _refuse_bare(payload, hold.readings)
+
+
+def _refuse_bare(closed: Payload, typed: Sequence[object]) -> None:
+    """Raise NotAllowed where a pass rests on no reading."""
+    if not isinstance(closed, HoldClosed):
+        return
+    if closed.verdict.outcome is Outcome.PASS and not (typed or closed.samples):
+        raise NotAllowed("it passed, and nothing was read in it")
 
 
 def _refuse_search(state: BuildState, payload: SearchBegun | SearchPumped | SearchTried) -> None:
@@ -164,6 +175,14 @@ def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> 
         raise NotAllowed("it was seen before the start of the hold or after it was entered")
 
 
+def _again(book: Working, entry: Logged) -> object:
+    from commission.stages.pressure_hold.work.holds import Holds
+
+    assert isinstance(entry.payload, HoldClosed)  # the registry asks for this kind only
+    broken_off = entry.payload.ending in (Ending.INTERRUPTED, Ending.ABANDONED)
+    return book.work(Holds).close(entry.build, entry.payload.ending if broken_off else None)
+
+
 RECORD = RecordFace(
     id=HOLD,
     word="hold",
@@ -174,6 +193,7 @@ RECORD = RecordFace(
     text=_text,
     progress=_fold,
     ends=(HoldClosed,),
+    again={HoldClosed: _again},
     kept=(SourceIsolated, RigDescribed, HoldStarted, RowNoted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
     placed=(ReadingTaken,),
     described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowNoted, RowsRefused),

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
@@ -13,6 +14,7 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.over_years import Compared
 from commission.record.payload import Payload
+from commission.record.ports import Working
 from commission.record.undoing import Undoing
 from commission.stages.thermal_soak.entries import (
     ComponentLimited,
@@ -47,6 +49,8 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             refuse_readings(state.of(SoakState).readings, readings)
         case ComponentLimited(name=name, most=most, source=source):
             refuse_limit(name, most.si, source)
+        case SoakClosed(verdict=verdict) if verdict.outcome is Outcome.PASS and not state.of(SoakState).readings:
+            raise NotAllowed("it passed, and nothing was read in it")
         case _:
             pass
 
@@ -74,6 +78,13 @@ _RESTS_ON = frozenset(
 )
 """Changes of what a soak is about: one takes the worth of a soak that passed, and of one that goes on."""
 
+
+def _again(book: Working, entry: Logged) -> object:
+    from commission.stages.thermal_soak.work import Soaks
+
+    return book.work(Soaks).close(entry.build)
+
+
 RECORD = RecordFace(
     id=THERMAL_SOAK,
     kinds=get_args(SoakEntry),
@@ -83,6 +94,7 @@ RECORD = RecordFace(
     word="soak",
     states=(SoakState,),
     ends=(SoakClosed,),
+    again={SoakClosed: _again},
     kept=(SoakStarted, SoakClosed),
     described=(SoakRead, ComponentLimited),
     needs_machine=True,

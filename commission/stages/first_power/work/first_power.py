@@ -164,7 +164,8 @@ class FirstPower(StageWork):
             verdict = evaluate_cable(test)
         except ValueError as error:
             raise InputError(str(error)) from None
-        self.book.record(build_id, CableTested(attempt=self._attempt(state), test=test, verdict=verdict))
+        attempt, program = self._attempt(state), self.book.program
+        self.book.record(build_id, CableTested(attempt=attempt, test=test, verdict=verdict, program=program))
         return verdict
 
     def read_rails(
@@ -198,7 +199,7 @@ class FirstPower(StageWork):
         from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
 
         state = self._climbing(build_id, Rung.SUPPLY)
-        out = _left_out(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out)
+        out = tuple(_left_out(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out))
         plugs = state.of(FirstPowerState).plugs_wanted
         readings = as_measured(readings, state.of(FirstPowerState).cables)
         revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
@@ -214,9 +215,9 @@ class FirstPower(StageWork):
             good = None if power_good_ms is None else judge_power_good(power_good_ms, revision)
         except ValueError as error:
             raise InputError(str(error)) from None
-        attempt = self._attempt(state)
+        attempt, program = self._attempt(state), self.book.program
         read = RailsRead(
-            attempt=attempt, readings=tuple(readings), verdict=verdict, power_good=good, left_out=tuple(out)
+            attempt=attempt, readings=tuple(readings), verdict=verdict, power_good=good, left_out=out, program=program
         )
         self.book.record(build_id, read)
         return verdict
@@ -289,7 +290,8 @@ class FirstPower(StageWork):
         watch = self.watch(state, level, noise)
         verdict = evaluate_wet_watch(watch, self.wet_rule(state))
         verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state.run(FIRST_POWER)))
-        self.book.record(build_id, WetWatchEnded(attempt=self._attempt(state), watch=watch, verdict=verdict))
+        attempt, program = self._attempt(state), self.book.program
+        self.book.record(build_id, WetWatchEnded(attempt=attempt, watch=watch, verdict=verdict, program=program))
         return verdict
 
     # --- the machine --------------------------------------------------------------------------------------------
@@ -319,7 +321,8 @@ class FirstPower(StageWork):
             )
         except ValueError as error:
             raise InputError(str(error)) from None
-        self.book.record(build_id, MachineStarted(attempt=self._attempt(state), start=start, verdict=verdict))
+        attempt, program = self._attempt(state), self.book.program
+        self.book.record(build_id, MachineStarted(attempt=attempt, start=start, verdict=verdict, program=program))
         return verdict
 
     def close(self, build_id: str) -> FirstPowerVerdict:

@@ -49,9 +49,9 @@ def seen_before(book: Record, state: BuildState, hold: HoldAttempt, samples: Sam
     Times do not count, since a file may be cut at its start. A file that is taken over once more with the same start,
     or after its start had been given wrongly, is the same hold and stays what it was.
     """
-    rows = _rows(samples)
-    if hold.began_ms is None or len(rows) < RUN:
+    if hold.began_ms is None or len(samples.elapsed_s) < RUN:
         return None
+    rows = _rows(samples)
     own = {one.series for one in holds_of(state) if one.began_ms == hold.began_ms or one.refused_s is not None}
     for entry in book.entries_of_kind(HoldStarted.KIND):
         other = entry.payload
