@@ -56,7 +56,7 @@ class HandClock:
         self.wall_ms += round(seconds * 1000)
 
     def restart(self, seconds: float) -> None:
-        """Start the computer anew, which takes some seconds."""
+        """Start the computer again, which takes some seconds."""
         self.wall_ms += round(seconds * 1000)
         self.mono_ms = self.boot_ms = 5_000
         self.boot_id += "+"

@@ -1,6 +1,6 @@
 """Makes sample_logs/workshop.jsonl: the invented workshop that ``commission demo`` shows.
 
-Run ``python tests/make_demo_logbook.py`` from the top folder to write it anew. Everything is recorded through the
+Run ``python tests/make_demo_logbook.py`` from the top folder to write it again. Everything is recorded through the
 logbook itself, on a clock wound by hand and with counted ids. What the gauges show comes from the simulated bench of
 ``make_sample_logs``; the verdicts are what the program made of it, and a test compares their words with the truth.
 """

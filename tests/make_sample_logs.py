@@ -1,6 +1,6 @@
 """Makes the hold files in sample_logs/ by simulating a bench, second by second.
 
-Run ``python tests/make_sample_logs.py`` from the top folder to write them anew; a test compares them with what this
+Run ``python tests/make_sample_logs.py`` from the top folder to write them again; a test compares them with what this
 script makes. Nothing of the program is used here: the physics below is written out on its own, so that the files can
 contradict the judge.
 

@@ -1,6 +1,6 @@
 """Makes the soaks in sample_logs/soaks/ by simulating a loop as one heat store.
 
-Run ``python tests/make_soak_logs.py`` from the top folder to write them anew; a test compares them with what this
+Run ``python tests/make_soak_logs.py`` from the top folder to write them again; a test compares them with what this
 script makes. Nothing of the program is used here, so that the files can contradict the judge.
 
 The physics, with invented figures: ``C dT/dt = Q - (T - Ta)/R``, so coolant above air nears ``R Q`` with the time

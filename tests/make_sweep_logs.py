@@ -1,6 +1,6 @@
 """Makes the sweeps and voltages in sample_logs/ by simulating fans, tachs and a supply.
 
-Run ``python tests/make_sweep_logs.py`` from the top folder to write them anew; a test compares them with what this
+Run ``python tests/make_sweep_logs.py`` from the top folder to write them again; a test compares them with what this
 script makes. Nothing of the program is used here, so that the files can contradict the judge.
 
 The physics, with invented figures:

@@ -17,7 +17,7 @@ PATIENCE_S = 300.0
 SIGNALS = ("SIGINT", "SIGHUP", "SIGQUIT", "SIGTERM", "SIGUSR1", "SIGALRM")
 """Signals that a shell in the background, nohup or a service manager may have taken away."""
 COMPILING = "PYTHONDONTWRITEBYTECODE"
-"""With it each program that the tests start compiles all of it anew, which takes longer than what it is asked."""
+"""With it each program that the tests start compiles all of it again, which takes longer than what it is asked."""
 MEMORY = Path("/dev/shm")
 """Where Linux keeps files in memory."""
 ROOM_BYTES = 1 << 30

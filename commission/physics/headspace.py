@@ -9,7 +9,7 @@ from commission.physics.glycol import Glycol
 
 
 class LiquidFull(ValueError):
-    """The liquid fills the whole loop: the pressure is whatever the weakest part bears, and no number is given."""
+    """The liquid fills the whole loop: the pressure is whatever the weakest part withstands, and no number is given."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -157,7 +157,7 @@ class Stage(Frozen):
 
 
 class TypicalPart(Frozen):
-    """What a part of some kind typically holds and bears: offered while a part is typed, never taken silently."""
+    """What a part of some kind typically holds and withstands: offered while a part is typed, never taken silently."""
 
     kind: str
     """Kind of part."""

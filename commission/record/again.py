@@ -31,7 +31,7 @@ class Again(Frozen):
     """What came of judging verdicts again, each in one line."""
 
     refusals: tuple[str, ...] = ()
-    """Verdicts of this program that what stands before them does not bear out."""
+    """Verdicts of this program that what stands before them does not support."""
     told: tuple[str, ...] = ()
     """Verdicts of another program that this one would not give; they stay as stored."""
 

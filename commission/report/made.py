@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
-BEARS = (StageWord.PASSED, StageWord.OVERRIDDEN)
+STANDING = (StageWord.PASSED, StageWord.OVERRIDDEN)
 """Words of stages that hold nothing up."""
 
 
@@ -90,7 +90,7 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
 def stands_of(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> tuple[bool, str]:
     """Return whether nothing holds a build up, and where it stands in a sentence, with what is to be done first."""
     rungs = book.ladder(state)
-    open_ = any(rung.word not in BEARS or _on_a_reason_alone(state, rung) for rung in rungs)
+    open_ = any(rung.word not in STANDING or _on_a_reason_alone(state, rung) for rung in rungs)
     if open_ or state.open_findings or state.unknown:
         return False, clean(f"Not ready to hand over. It needs: {need_of(book, faces, state).next}.")
     over = [rung.stage.title.lower() for rung in rungs if rung.word is StageWord.OVERRIDDEN]

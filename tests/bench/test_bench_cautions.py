@@ -58,7 +58,7 @@ def test_the_states_that_are_typed_are_those_of_the_list() -> None:
 
 
 def test_nothing_that_is_done_at_that_moment_folds() -> None:
-    """Always anew: eyes, zero on the gauge, plug out, strap off, dry paper, hand at the switch (our list).
+    """Always again: eyes, zero on the gauge, plug out, strap off, dry paper, hand at the switch (our list).
 
     Energy, rating and pressure only where something changed: what folds has the same figures in it.
     """

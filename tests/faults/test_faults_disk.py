@@ -49,7 +49,7 @@ def test_a_full_disk_loses_nothing_and_says_that_nothing_was_stored(log: SqliteL
     assert said == "disk full: nothing was stored; free some space and press Enter again"
     assert log.head().seq == stored
     assert log.verify() == []
-    # the file was opened anew, without the limit: space was freed
+    # the file was opened again, without the limit: space was freed
     assert log.append(numbered("full", stored)).seq == stored + 1
 
 

@@ -53,7 +53,7 @@ for line in sys.stdin:
         end(*json.loads(line))
     print(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), flush=True)
 """
-"""Reads each file that is named to it in a process of its own, which is forked so that none loads anew."""
+"""Reads each file that is named to it in a process of its own, which is forked: none imports all of it."""
 
 
 def dots(size: int) -> bytes:

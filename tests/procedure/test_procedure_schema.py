@@ -1,4 +1,4 @@
-"""The schema of a procedure stands in schemas/ and says what the types say; UPDATE_SCHEMAS=1 writes it anew."""
+"""The schema of a procedure stands in schemas/ and says what the types say; UPDATE_SCHEMAS=1 writes it again."""
 
 import json
 import os

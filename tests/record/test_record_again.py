@@ -1,4 +1,4 @@
-"""Verdicts that come in are judged again: who edits a bundle and makes its digests anew gets no better word by it.
+"""Verdicts that come in are judged again: who edits a bundle and makes its digests again gets no better word by it.
 
 Outside: no pass without what it rests on (JCGM 106:2012, 7.3.3: conformity is decided by a measured value); +12 V is
 11.40 to 12.60 V (ATX12V Power Supply Design Guide 2.2, 3.2.1: 5 %), so that 13.5 V is no pass; the digest of an entry
@@ -104,7 +104,7 @@ def test_a_hold_that_passed_is_refused_without_its_readings() -> None:
     assert line.startswith(f"entry {seq}: pressure hold stored as pass, what stands before it judges in")
 
 
-# A bundle that was edited and hashed anew
+# A bundle that was edited and hashed again
 
 
 def _forged(program: str | None = None) -> str:

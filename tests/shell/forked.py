@@ -1,4 +1,4 @@
-"""Runs many commands, each in a process of its own with standard streams of its own: forked, so that none loads anew.
+"""Runs many commands, each in a process of its own with standard streams of its own: forked, to import all once.
 
 Read as JSON on standard input: a list of ``{"arguments": [...], "out": ..., "err": ..., "env": {...}}``, where a stream
 is ``file`` (a scratch file), ``full``, ``closed`` or ``gone`` (a pipe that nobody reads); with ``"needs": [...]``, the

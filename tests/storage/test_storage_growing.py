@@ -74,7 +74,7 @@ def path(running: bytes, tmp_path: Path) -> Path:
 
 
 def _edit(path: Path, *statements: str) -> None:
-    """Change rows as somebody could who knows the file: drop the guards, change, make them anew."""
+    """Change rows as somebody could who knows the file: drop the guards, change, make them again."""
     connection = without_guards(path)
     connection.execute("PRAGMA foreign_keys = OFF")
     for statement in statements:

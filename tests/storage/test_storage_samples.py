@@ -133,7 +133,7 @@ def test_a_sample_that_is_no_number_is_reported_as_damage(tmp_path: Path) -> Non
     log.add_samples("s2", stream(5))
     log.close()
     connection = without_guards(tmp_path / "x")
-    # a hex editor can do what a STRICT table refuses; here the table is made anew without it
+    # a hex editor can do what a STRICT table refuses; here the table is made again without it
     connection.execute("CREATE TABLE copy (series, n, elapsed_s, wall_ms, pressure_pa, air_k, barometer_pa, typed)")
     connection.execute("INSERT INTO copy SELECT * FROM sample")
     connection.execute("DROP TABLE sample")

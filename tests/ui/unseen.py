@@ -16,7 +16,7 @@ from textual.widget import Widget
 
 
 def has_news(widget: Widget) -> bool:
-    """Whether a widget must be rendered anew: it changed, or it never was."""
+    """Whether a widget must be rendered again: it changed, or it never was."""
     kept = widget._styles_cache
     return bool(widget._dirty_regions or kept._dirty_lines or not kept._cache)
 

@@ -173,7 +173,7 @@ class Bleeds(StageWork):
             self._loop(state),
             running=running,
             amiss=next(iter(against), None),
-            anew=begins_anew(state, lost),
+            restart=begins_again(state, lost),
         )
         told = (*told_of([taken_back(one) for one in lost]), *((RESTARTED,) if kept.restarted else ()))
         reasons = (*verdict.reasons[:1], *told, *verdict.reasons[1:])
@@ -208,7 +208,7 @@ class Bleeds(StageWork):
         return state
 
 
-def begins_anew(state: BuildState, lost: Sequence[LostCycle]) -> tuple[int, Phrase] | None:
+def begins_again(state: BuildState, lost: Sequence[LostCycle]) -> tuple[int, Phrase] | None:
     """Return the last entry behind which the row of cycles begins again, and why; None where there is none.
 
     That is coolant that was moved beside the cycles: they do not show what the loop took. And a cycle that broke the

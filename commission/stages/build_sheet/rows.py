@@ -1,4 +1,4 @@
-"""The parts list of a build as rows: its parts, what the loop holds and bears, instruments; and ``show`` of it."""
+"""The parts list of a build as rows: its parts, what the loop holds and withstands, instruments; and ``show`` of it."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def sheet_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
 
 
 def part_row(part: Part) -> Figure:
-    """Return a part: what it holds, what it bears, what of it touches the coolant, and what was assumed of it."""
+    """Return a part: what it holds, what it withstands, what of it touches the coolant, and what was assumed of it."""
     assumed = f"assumed: {', '.join(part.assumed)}" if part.assumed else ""
     return Figure(
         label=part.name,
@@ -50,12 +50,12 @@ def _within(m3: float, u_m3: float) -> Raw | None:
 
 
 def rating_text(part: Part) -> str:
-    """Return what a part bears."""
+    """Return what a part withstands."""
     return "rating not known" if part.max_gauge_pa is None else f"max {pressure(part.max_gauge_pa)}"
 
 
 def total_rows(state: BuildState) -> tuple[Figure, ...]:
-    """Return what the loop holds and what its weakest part bears; nothing of what nobody knows."""
+    """Return what the loop holds and what its weakest part withstands; nothing of what nobody knows."""
     loop = state.volume
     if loop is None:
         return ()
@@ -72,8 +72,11 @@ def total_rows(state: BuildState) -> tuple[Figure, ...]:
     weakest = weakest_part(state.tested_parts)
     if weakest is None or weakest.max_gauge_pa is None:
         return rows
-    bears = weakest.max_gauge_pa
-    return (*rows, Figure(label="weakest part", value=pressure(bears), remark=weakest.name, raw=raw("Pa", bears)))
+    withstands = weakest.max_gauge_pa
+    return (
+        *rows,
+        Figure(label="weakest part", value=pressure(withstands), remark=weakest.name, raw=raw("Pa", withstands)),
+    )
 
 
 def draft_rows(draft: PartDraft) -> tuple[Figure, ...]:

@@ -121,7 +121,7 @@ RECORD = RecordFace(
         *(Undoing(kind, "", (Change.HEAT_PATH,)) for kind in (ChainMoved, ChainRemoved)),
         *(Undoing(kind, "something sits on it", (Change.HEAT_PATH,)) for kind in (HeaderSet, HeaderRemoved)),
         Undoing(DutyNoted, "the pump stood", (Change.PUMP_SEAT,), Reach.OWN),
-        Undoing(DutyNoted, "the sweep does not bear out that duty or speed", (Change.HEAT_PATH,), Reach.OWN),
+        Undoing(DutyNoted, "the sweep does not support that duty or speed", (Change.HEAT_PATH,), Reach.OWN),
         Undoing(DutyNoted, "a lower duty than before", (Change.HEAT_PATH,)),
         Undoing(PartChanged, "fans", (), Reach.OWN),
     ),

@@ -143,7 +143,7 @@ def _moves_heat(plugged: Plugged, payload: SeatEntry) -> bool:
 def _left(state: BuildState, seq: int, noted: DutyNoted) -> BuildState:
     """Return the state after a duty was noted: what it contradicts was shown of another machine.
 
-    A pump that stands is no longer what was seen at the machine's start. What the sweep does not bear out takes the
+    A pump that stands is no longer what was seen at the machine's start. What the sweep does not support takes the
     stage, and the soak with it; a lower duty takes the soak alone.
     """
     swept, left = state.of(FanHeadersState), noted.left

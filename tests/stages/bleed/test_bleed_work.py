@@ -454,7 +454,7 @@ def test_a_squeeze_is_stored_with_what_it_tells_and_is_no_verdict() -> None:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"second_pa": ATM_PA + 110_000}, "above the rating"),  # the radiator bears 1 bar
+        ({"second_pa": ATM_PA + 110_000}, "above the rating"),  # the radiator withstands 1 bar
         ({"second_pa": ATM_PA}, "the pressure did not change"),
         ({"second_pa": 1_000.0}, "above_vapour must be above 0"),  # below the vapour of water at 20 °C, 2.34 kPa
         ({"fall_m3": -6 * ML}, "moved against the pressure"),

@@ -9,7 +9,7 @@ from tests.stages.said_once import unsaid
 
 
 def test_the_card_and_show_say_the_same_of_a_parts_list() -> None:
-    """One radiator of 1200 ± 30 mL as standard uncertainty is good to 60 mL (K95 = 2), and bears 1000 mbar."""
+    """One radiator of 1200 ± 30 mL as standard uncertainty is good to 60 mL (K95 = 2), and withstands 1000 mbar."""
     book, _, _ = new_book()
     build = ready_build(book)
     state = book.build(build)

@@ -208,7 +208,7 @@ def test_a_chain_that_is_held_back_at_full_duty_is_not_passed(nameplate: float, 
 
 
 def test_a_pump_whose_tach_said_nothing_at_one_duty_is_not_passed() -> None:
-    # 10 of 65 reads failed, within the share that is borne; but the pump may have stood just there
+    # 10 of 65 reads failed, within the share that is allowed; but the pump may have stood just there
     steady = sampled((4800,) * 5, (40.0, 50.0, 60.0, 80.0, 100.0), scatter=(-4.0, 1.0, 0.0, 3.0, 2.0) * 2)
     silent = tuple(SweepReading(duty_pct=30.0, rpm=None) for _ in range(10))
     sweep = Sweep(readings=(*steady.readings, *silent, *steady.readings[-5:]))

@@ -1,6 +1,6 @@
 """``commission calc layout``: the best layout, every equal one, the next, and why a seat is impossible.
 
-Outside: each layout is counted anew here, by trying every assignment of a small board with the rules written out again
+Outside: each layout is counted again here, by trying every assignment of a small board with the rules written out again
 (steady <= 80 % of the rating, start <= the rating, a pump alone and locked, one drive a header).
 """
 
@@ -133,7 +133,7 @@ def test_the_worked_example_costs_98_and_then_118() -> None:
 
 def test_every_impossible_seat_has_its_rule() -> None:
     rules = {(each["chain"], each["header"]): each["rule"] for each in told(toml())["refusals"]}
-    # by hand: only PUMP is locked; PUMP and CPU offer no voltage; top starts with 1050 mA, SYS2 bears 1000
+    # by hand: only PUMP is locked; PUMP and CPU offer no voltage; top starts with 1050 mA, SYS2 is rated 1000
     assert rules == {
         ("pump", "CPU"): "can stop the pump",
         ("pump", "SYS1"): "can stop the pump",

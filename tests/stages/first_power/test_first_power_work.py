@@ -185,7 +185,7 @@ def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
     low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
     assert book.work(FirstPower).read_rails(build, rails() + low).outcome is Outcome.FAIL
     assert book.work(FirstPower).read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
-    supply(book, build)  # the same supply described anew does not wipe it away
+    supply(book, build)  # the same supply described again does not wipe it away
     assert book.work(FirstPower).read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
     gone = LeftOut(plug="GPU 1", reason="that extension was thrown away")
     assert book.work(FirstPower).read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
@@ -246,16 +246,16 @@ def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() 
         book.work(FirstPower).findings.mend(build, "GPU 2 +12 V", "new crimp")
     with pytest.raises(NotAllowed, match="what was done"):
         book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", " ")
-    book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
+    book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", "pin 3 crimped again")
     book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     watch_pump(book, clock, build)
     answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     book.work(FirstPower).start_machine(build, SOUND)
     closed = book.work(FirstPower).close(build)
     assert closed.outcome is Outcome.PASS
-    assert any("Done: pin 3 crimped anew" in phrase.template for phrase in closed.reasons)
+    assert any("Done: pin 3 crimped again" in phrase.template for phrase in closed.reasons)
     (fault,) = book.build(build).of(FirstPowerState).faults
-    assert (fault.what, fault.done) == ("GPU 1 +12 V", "pin 3 crimped anew")
+    assert (fault.what, fault.done) == ("GPU 1 +12 V", "pin 3 crimped again")
     assert kinds(log, PowerFaultMended) == 1
 
 
@@ -295,7 +295,7 @@ def test_a_cable_with_a_wire_in_the_wrong_place_bars_the_supply() -> None:
     assert book.work(FirstPower).test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped again
     with pytest.raises(NotAllowed, match="cables unplugged"):
         book.work(FirstPower).read_rails(build, rails())  # nobody said what was done
-    book.work(FirstPower).findings.mend(build, "cable CPU", "pin 3 crimped anew")
+    book.work(FirstPower).findings.mend(build, "cable CPU", "pin 3 crimped again")
     assert book.work(FirstPower).read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
 
 

@@ -1,4 +1,4 @@
-"""Rungs that rest on a test or a reading which was withdrawn: they fall, and no older one bears them."""
+"""Rungs that rest on a test or a reading which was withdrawn: they fall, and rest on no older one."""
 
 import pytest
 
@@ -105,7 +105,7 @@ def test_voltages_that_failed_and_were_withdrawn_bring_no_older_pass_back() -> N
     assert word(book, build, "first_power") == "stale"
     assert now[Rung.SUPPLY] is Outcome.INCONCLUSIVE, "what failed stays until it is said what was done"
     book.work(FirstPower).findings.mend(build, "24-pin +12 V", "probe slipped, read again")
-    assert to_the_top(book, clock, build) is Outcome.PASS, "climbed anew on the older voltages it counts, and tells"
+    assert to_the_top(book, clock, build) is Outcome.PASS, "climbed again on the older voltages it counts, and tells"
     told = [why.template for why in book.work(FirstPower).verdict(book.build(build)).reasons]
     assert any("24-pin +12 V failed before" in each and "typed wrong" in each for each in told)
 

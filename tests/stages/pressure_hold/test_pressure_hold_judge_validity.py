@@ -1,4 +1,4 @@
-"""Readings that cannot bear a verdict are refused, and readings that can are not."""
+"""Readings that allow no verdict are refused, and readings that do are not."""
 
 import itertools
 import math

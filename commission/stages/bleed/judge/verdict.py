@@ -60,7 +60,7 @@ def evaluate_bleed(
     *,
     running: bool = False,
     amiss: Phrase | None = None,
-    anew: tuple[int, Phrase] | None = None,
+    restart: tuple[int, Phrase] | None = None,
 ) -> BleedVerdict:
     """Judge a bleed.
 
@@ -76,7 +76,7 @@ def evaluate_bleed(
         Whether bleeding goes on [true or false].
     amiss
         What the balance of the coolant says against a running pump; None where nothing [words].
-    anew
+    restart
         Number of the last entry behind which the row begins again, and why; None where there is none [records].
 
     Returns
@@ -118,7 +118,7 @@ def evaluate_bleed(
         raise ValueError("the rule needs one cycle or more, a time of 0 or more and a top-up above 0")
     series = _series(cycles)
     tail = _tail(series)
-    window = _window(cycles, rule, anew)
+    window = _window(cycles, rule, restart)
     outcome, why = _decide(cycles, rule, tail, window, running)
     if cycles and amiss is not None:
         open_ = running or amiss.code == "amount_unknown"  # which proves nothing either way
@@ -168,13 +168,13 @@ def _tail(series: Sequence[TimedCycle]) -> AirTail:
     return remaining_air([timed.cycle.gone_m3 for timed in series], resolution)
 
 
-def _window(cycles: Sequence[TimedCycle], rule: BleedRule, anew: tuple[int, Phrase] | None) -> _Window:
+def _window(cycles: Sequence[TimedCycle], rule: BleedRule, restart: tuple[int, Phrase] | None) -> _Window:
     """Count back from the last cycle while the rule is kept; a rest that took nothing neither counts nor ends it."""
     kept: list[TimedCycle] = []
     stopped, proven = None, False
     for timed in reversed(cycles):
-        if anew is not None and timed.seq < anew[0]:
-            stopped = anew[1]
+        if restart is not None and timed.seq < restart[0]:
+            stopped = restart[1]
             break
         if timed.cycle.pump is PumpState.STOPPED and timed.cycle.gone_m3 + timed.cycle.resolution_m3 <= rule.top_up_m3:
             continue

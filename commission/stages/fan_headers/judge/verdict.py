@@ -60,7 +60,7 @@ def evaluate_header_stage(
     -----
     FAIL where a header is overloaded, could stop a pump, a pump was left standing, or the last sweep of a chain failed;
     INVALID where a sweep could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since it was
-    plugged, was left at a duty that its sweep does not bear out and for which no reason was typed, or at a speed that
+    plugged, was left at a duty that its sweep does not support and for which no reason was typed, or at a speed that
     is not the sweep's, or it is not known which chain is the pump; else PASS. What was let be with a reason, a share of
     a rating or a duty, is said beside the outcome. A pump that the supply feeds, or that is locked at full speed, needs
     no sweep: none is advised for pumps.

@@ -24,7 +24,7 @@ class DutyLeft(Frozen):
     minimum_pct: float | None = None
     """Smallest duty that the sweep advised [%]; None where it advised none."""
     reason: str = ""
-    """Why it may stay at a duty that the sweep does not bear out, as typed; empty where no reason was."""
+    """Why it may stay at a duty that the sweep does not support, as typed; empty where no reason was."""
 
 
 class SoundEstimate(Frozen):

@@ -90,7 +90,7 @@ class FanHeaders(StageWork):
         rpm
             Speed at it [rpm]; None where it was not read.
         reason
-            Why the chain may stay at a duty that its sweep does not bear out; the verdict says it.
+            Why the chain may stay at a duty that its sweep does not support; the verdict says it.
 
         Raises
         ------

@@ -46,7 +46,7 @@ def quick_start(book: Logbook, text: str) -> Start:
     decides = book.work(Holds).capability(BuildState(build_id=""), plan).hold_needed_s is not None
     told = (
         f'new build "{line.name}": {half_width(part.volume_m3, part.u_volume_m3)} guessed, {gauge.face} gauge in '
-        f"{instrument_step(gauge)}, {pressure(plan.target_gauge_pa, 'bar')}, everything bears "
+        f"{instrument_step(gauge)}, {pressure(plan.target_gauge_pa, 'bar')}, everything withstands "
         f"{pressure(line.rating.si, 'bar')}; "
         f"{f'hold {duration(plan.hold_s)}' if decides else 'no hold within two days decides'}; the rest is assumed"
     )

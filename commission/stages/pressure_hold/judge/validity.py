@@ -31,7 +31,7 @@ no joint is loaded, and 1 K moves 3.5 mbar there."""
 
 
 def refuse_readings(series: HoldSeries) -> Phrase | None:
-    """Refuse columns that no arithmetic can bear.
+    """Refuse columns that no arithmetic can work with.
 
     Parameters
     ----------

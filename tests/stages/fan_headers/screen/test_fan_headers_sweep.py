@@ -69,7 +69,7 @@ def test_a_sweep_ends_with_its_word_and_the_duty_to_leave_it_at() -> None:
     card = flow.card()
     assert flow.hand.view is View.RESULT
     assert {row.label: row.value for row in card.figures}["keep at least"] == "30 %"
-    assert flow.picture[0] is not None, "the plot is drawn anew from the record"
+    assert flow.picture[0] is not None, "the plot is drawn again from the record"
 
 
 def test_the_stall_is_only_looked_for_where_it_is_asked_for() -> None:

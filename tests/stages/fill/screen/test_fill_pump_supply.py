@@ -1,4 +1,4 @@
-"""The question what powers the pump, as it is typed: in the fill, in the bleed, and said anew where it changes."""
+"""The question what powers the pump, as it is typed: in the fill, in the bleed, and said again where it changes."""
 
 import pytest
 
