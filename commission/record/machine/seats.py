@@ -19,6 +19,10 @@ tens, and a pump that runs at its slowest several times as much (from memory).""
 SLOW_PLATE = 0.4
 """Speed over nameplate at full duty below which nothing is passed [1]; our choice: one pulse a turn explains a half."""
 
+FAST_PLATE = 1.2
+"""Speed over nameplate above which a tach is not to be trusted, or the number was mistyped [1]; our choice: nameplates
+are usually good to a tenth, and twice that is no tolerance."""
+
 
 class Drive(StrEnum):
     """How the speed of a fan is set."""

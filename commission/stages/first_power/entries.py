@@ -34,6 +34,8 @@ class CableTested(Frozen):
     """What it proved."""
     program: str = ""
     """Version of the program that judged; empty where an earlier one did not say."""
+    same_as: str = ""
+    """The other cable that showed the very same readings, where that was said to be right; empty where none did."""
 
 
 class RailsRead(Frozen):

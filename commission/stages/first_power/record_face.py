@@ -112,8 +112,8 @@ def _again(book: Working, entry: Logged) -> object:
 
     work, build = book.work(FirstPower), entry.build
     match entry.payload:
-        case CableTested(test=test):
-            return work.test_cable(build, test)
+        case CableTested(test=test, same_as=same_as):
+            return work.test_cable(build, test, same_as=same_as)
         case RailsRead(readings=readings, power_good=good, left_out=left_out):
             delay_ms = None if good is None else good.delay_ms
             return work.read_rails(build, readings, power_good_ms=delay_ms, left_out=left_out)

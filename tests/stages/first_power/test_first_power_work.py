@@ -177,6 +177,23 @@ def test_a_cable_called_by_another_kind_of_plug_than_it_was_measured_as_is_anoth
     assert book.work(FirstPower).test_cable(build, cable_test("drives")).outcome is Outcome.PASS  # a name says nothing
 
 
+@pytest.mark.parametrize(("ohm", "refused"), [(0.0, True), (0.09, True), (0.1, False), (0.3, False)])
+def test_a_wire_that_reads_less_than_the_leads_alone_is_refused(ohm: float, *, refused: bool) -> None:
+    """By hand: leads of 0.2 ohm are in each reading; a display in steps of 0.1 ohm may show one step less, 0.1."""
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    test = cable_test("CPU")
+    assert test.meter.lead_ohm == 0.2
+    test = test.joined(wires=[replace(test.continuity[0], ohm=ohm)])
+    if refused:
+        with pytest.raises(InputError, match=f"reads {ohm:g} ohm, and the leads alone 0.2 ohm"):
+            book.work(FirstPower).test_cable(build, test)
+    else:
+        assert book.work(FirstPower).test_cable(build, test).outcome is Outcome.PASS
+    assert kinds(log, CableTested) == (not refused)
+
+
 def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
     """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
     book, _, clock = new_book()

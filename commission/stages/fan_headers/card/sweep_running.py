@@ -10,6 +10,7 @@ from commission.bench.ask import Question, asked_once, asked_word, command, one_
 from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
+from commission.bench.doubt import Doubt
 from commission.bench.last_entry import LastEntry
 from commission.bench.named_file import named_file, read_as_kept
 from commission.stages.fan_headers.at_hand import View
@@ -18,7 +19,7 @@ from commission.stages.fan_headers.card.sweep_live import Live
 from commission.stages.fan_headers.entries import LevelSwept, SweepSource
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading, SweepWord
 from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text
-from commission.stages.fan_headers.typed.sweep import level_line, level_text, next_duty
+from commission.stages.fan_headers.typed.sweep import above_plate, level_line, level_text, next_duty
 from commission.units.power_numbers import rpm
 from commission.units.show import say
 
@@ -43,6 +44,7 @@ class Sweeping:
         self.stall = False
         """Whether the stall is looked for, below the floor of a sweep."""
         self.asking = AskedBack(hand, self._last)
+        self.doubt = Doubt()
 
     @property
     def at_hand(self) -> "SweepAtHand | None":
@@ -76,8 +78,8 @@ class Sweeping:
         return next_duty(self.readings, self.floor_pct)
 
     def back(self) -> bool:
-        """Take back a question about the end."""
-        return self.asking.back()
+        """Take back a question about the end, or about a speed."""
+        return self.doubt.back() or self.asking.back()
 
     # --- beginning -------------------------------------------------------------------------------------------
 
@@ -134,7 +136,11 @@ class Sweeping:
             case "abort":
                 return why_aborted(self.hand, self.chain, self.readings, self._left)
             case _:
-                return self.asking.question() or (self.live.question() if self.live.on else self._level())
+                return (
+                    self.doubt.question()
+                    or self.asking.question()
+                    or (self.live.question() if self.live.on else self._level())
+                )
 
     def _level(self) -> Question:
         asked, floor = self.asked, self.floor_pct
@@ -200,7 +206,7 @@ class Sweeping:
         told = level_text(readings)
         if self.asked is not None and duty != self.asked:
             told += f" ({self.asked:g} % was asked for)"
-        return Deed(told=told, do=lambda: self.store(readings))
+        return self.doubt.about(Deed(told=told, do=lambda: self.store(readings)), above_plate(self.chain, readings))
 
     def store(self, readings: tuple[SweepReading, ...], uid: str = "") -> str:
         """Store a level and return a line that says so."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
-from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, OVER_NAMEPLATE, lacking
+from commission.record.machine.seats import FAST_PLATE
+from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, lacking
 from commission.stages.fan_headers.model.sweep import SweepWord
 
 if TYPE_CHECKING:
@@ -173,9 +174,7 @@ def _erratic(seen: Seen, setup: SweepSetup) -> Phrase:
         said = f"At full duty the readings scatter by {percent(seen.full_cv)}; a sound tach stays within 5 %."
         return Phrase("tach_scatters", said)
     plate = setup.nameplate_rpm or 0.0
-    said = (
-        f"At full duty it shows {seen.full_rpm or 0:.0f} rpm, more than {OVER_NAMEPLATE:g} times the {plate:.0f} rpm "
-    )
+    said = f"At full duty it shows {seen.full_rpm or 0:.0f} rpm, more than {FAST_PLATE:g} times the {plate:.0f} rpm "
     return Phrase("tach_beyond_nameplate", said + "that its maker states.")
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
 from commission.base.text import counted
+from commission.record.machine.seats import FAST_PLATE
 from commission.stages.fan_headers.judge.sweep_levels import alike_within, levels_of, noise_of, visits_of
 from commission.stages.fan_headers.judge.sweep_trend import trend_of
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Rotation, SweepWord
@@ -29,9 +30,6 @@ MOST_FAILED = 0.20
 ERRATIC_CV = 0.05
 """Relative scatter at full duty above which a tach is not to be trusted [1]; our choice: several times what the
 rounding of a tach makes."""
-OVER_NAMEPLATE = 1.2
-"""Speed over nameplate above which a tach is not to be trusted [1]; our choice: nameplates are usually good to a
-tenth, and twice that is no tolerance."""
 CLEAR_GAMMA = 0.8
 """Share of pairs in order that counts as a trend [1]; our choice: nine pairs in ten the right way round."""
 CLEAR_P = 0.01
@@ -332,7 +330,7 @@ def erratic(seen: Seen, setup: SweepSetup) -> bool:
     """
     scatters = seen.full_cv is not None and seen.full_cv > ERRATIC_CV
     full, plate = seen.full_rpm, setup.nameplate_rpm
-    return scatters or (full is not None and plate is not None and full > OVER_NAMEPLATE * plate)
+    return scatters or (full is not None and plate is not None and full > FAST_PLATE * plate)
 
 
 def _by_order(seen: Seen, trend: Trend) -> SweepWord:

@@ -4,7 +4,7 @@ from statistics import median
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
-from commission.record.machine.seats import SLOW_PLATE, Chain
+from commission.record.machine.seats import FAST_PLATE, SLOW_PLATE, Chain
 from commission.stages.fan_headers.model.duties import DutyLeft
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Sweep, SweepVerdict, SweepWord
 
@@ -83,6 +83,9 @@ def _against_speed(chain: Chain, sweep: Sweep | None, left: DutyLeft) -> Phrase 
         )
         return Phrase("speed_not_its_own", said)
     plate = min((one.nameplate_rpm for one in chain.devices if one.nameplate_rpm), default=None)
+    if plate and left.rpm > FAST_PLATE * plate:
+        said = f"{chain.name} shows {left.rpm:g} rpm, above its nameplate's {plate:g} rpm: correct it, or its tach."
+        return Phrase("speed_above_plate", said)
     if chain.pump and plate and left.duty_pct >= FULL_PCT and left.rpm < SLOW_PLATE * plate:
         said = f"{chain.name} shows {left.rpm:g} rpm at full duty, far below its nameplate's {plate:g} rpm: look why."
         return Phrase("speed_below_plate", said)

@@ -6,6 +6,7 @@ from itertools import groupby, pairwise
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.record.machine.seats import FAST_PLATE, Chain
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, SweepReading
 from commission.units.number import parted
 from commission.units.power_numbers import duty, rpm
@@ -57,6 +58,15 @@ def level_text(readings: Sequence[SweepReading]) -> str:
     shown = ", ".join("lost" if one.rpm is None else f"{one.rpm:g}" for one in readings)
     way = "" if readings[0].direction is Direction.NOT_SAID else f", {readings[0].direction}"
     return f"{readings[0].duty_pct:g} %: {shown} rpm{way}"
+
+
+def above_plate(chain: Chain, readings: Sequence[SweepReading]) -> str:
+    """Return what speaks against speeds that no nameplate of a chain allows; empty where nothing does."""
+    plate = max((one.nameplate_rpm for one in chain.devices if one.nameplate_rpm), default=None)
+    fastest = max((one.rpm for one in readings if one.rpm is not None), default=0.0)
+    if plate is None or fastest <= FAST_PLATE * plate:
+        return ""
+    return f"{fastest:g} rpm is {fastest / plate:.1f} times the {plate:g} rpm of the nameplate"
 
 
 def visits(readings: Sequence[SweepReading]) -> list[list[SweepReading]]:

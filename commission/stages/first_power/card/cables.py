@@ -10,6 +10,7 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.doubt import Doubt
 from commission.bench.named_file import named_file
 from commission.bench.words_here import refuse_renamed
 from commission.record.machine.rungs import Rung
@@ -44,9 +45,12 @@ class CablesRung:
         self.hand = hand
         self.wanted = ""
         self.form: CableForm | None = None
+        self.doubt = Doubt()
 
     def back(self) -> bool:
         """Leave the form of a cable, question by question."""
+        if self.doubt.back():
+            return True
         if self.form is None:
             had, self.wanted = bool(self.wanted), ""
             return had
@@ -97,6 +101,9 @@ class CablesRung:
     def question(self) -> Question:
         """Return what is asked now."""
         self._settle()
+        doubted = self.doubt.question()
+        if doubted is not None:
+            return doubted
         if self.form is not None:
             return self.form.question()
         if not self.names:
@@ -201,13 +208,15 @@ class CablesRung:
 
     def _file(self, text: str) -> Deed:
         path = named_file(text, "a table of readings: test, from, to, reading")
-        deed = cable_file_deed(self.hand, self.name, path, unplugged=False)
 
-        def do() -> str:
-            self.wanted, self.hand.chosen = self.name, Rung.CABLES
-            return deed.done()
+        def about(deed: Deed, why: str) -> Deed:
+            def do() -> str:
+                self.wanted, self.hand.chosen = self.name, Rung.CABLES
+                return deed.done()
 
-        return replace(deed, do=do)
+            return self.doubt.about(replace(deed, do=do), why)
+
+        return cable_file_deed(self.hand, self.name, path, about, unplugged=False)
 
     def _aside(self, text: str) -> Deed:
         word, rest = command(text, ("done",))

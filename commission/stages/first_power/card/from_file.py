@@ -7,6 +7,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.text import clip, counted
 from commission.bench.deed import Deed
+from commission.bench.doubt import AskAbout
 from commission.bench.named_file import read_as_kept
 from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
@@ -14,6 +15,7 @@ from commission.stages.first_power.model.cables import Cable, CableTest
 from commission.stages.first_power.model.rails import PlugKind, RailReading, joined
 from commission.stages.first_power.rows.ladder import shown_so_far
 from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
+from commission.stages.first_power.work.cable_doubts import same_readings
 from commission.stages.first_power.work.plug_kinds import kind_of
 
 if TYPE_CHECKING:
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from commission.stages.first_power.files.readings_csv import ReadingsFile
 
 
-def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bool) -> Deed:
+def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, ask: AskAbout, *, unplugged: bool) -> Deed:
     """Return what the readings of a file do: they join those of the cable, or describe it where it was not known.
 
     Parameters
@@ -32,6 +34,8 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bo
         Which cable.
     path
         The file; ``-`` is standard input.
+    ask
+        What becomes of it where another cable showed the very same readings.
     unplugged
         Whether somebody said that both ends are unplugged.
 
@@ -45,13 +49,15 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bo
     from commission.stages.first_power.files.readings_csv import read_readings
 
     test = _whole(hand, name, path, read_readings(path), unplugged=unplugged)
+    other = same_readings(hand.power, test)
     told = f"{counted(len(test.continuity), 'wire')} and {counted(len(test.shorts), 'pair')} of {name}, {path.name}"
 
     def do() -> str:
-        verdict = hand.work.test_cable(hand.build_id, test)
+        verdict = hand.work.test_cable(hand.build_id, test, same_as=other)
         return f"{told} · {name} {shown_so_far(verdict.outcome)}"
 
-    return Deed(told=told, do=do)
+    doubt = f"{path.name} has the very readings of cable {clip(other)}, to the last digit" if other else ""
+    return ask(Deed(told=told, do=do), doubt)
 
 
 def _whole(hand: "PowerAtHand", name: str, path: Path, read: "ReadingsFile", *, unplugged: bool) -> CableTest:

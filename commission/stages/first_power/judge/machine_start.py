@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
-from commission.record.machine.seats import SLOW_PLATE, SLOWEST_PUMP_RPM
+from commission.record.machine.seats import FAST_PLATE, SLOW_PLATE, SLOWEST_PUMP_RPM
 from commission.stages.first_power.model.machine_start import MachineVerdict, PumpSign
 from commission.units.show import show
 
@@ -63,8 +63,9 @@ def evaluate_machine_start(
     -----
     No sign of the pump within the time is a fail and a power-off. Where its tach is not connected a missing speed
     proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move. It
-    is inconclusive as well where no pump is written down: no rule then guards what it hangs on, where the pump is far
-    below its nameplate: it should run at full speed then, and where several are written down and only one was seen.
+    is inconclusive as well where no pump is written down: no rule then guards what it hangs on; where the pump is far
+    below its nameplate, since it should run at full speed then, or above it; and where several are written down and
+    only one was seen.
 
     Examples
     --------
@@ -100,7 +101,7 @@ def evaluate_machine_start(
     ]
     open_ = [Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")] if lacks else []
     several = None if pumps < 2 or start.all_pumps else _several(pumps)
-    open_ += [doubt for doubt in (pump_doubt, several, _slow(start.pump_rpm, plate_rpm)) if doubt is not None]
+    open_ += [doubt for doubt in (pump_doubt, several, _off_plate(start.pump_rpm, plate_rpm)) if doubt is not None]
     if open_:
         return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=tuple(open_))
     turned = Phrase("pump_turned", f"The pump turned after {start.after_s or 0:g} s ({start.sign}).")
@@ -113,10 +114,16 @@ def _several(pumps: int) -> Phrase:
     return Phrase("pumps_unseen", said)
 
 
-def _slow(rpm: float | None, plate_rpm: float | None) -> Phrase | None:
-    """Say that the pump is far slower than its maker states; None where it is quick enough, or nobody knows."""
-    if not rpm or not plate_rpm or rpm >= SLOW_PLATE * plate_rpm:
+def _off_plate(rpm: float | None, plate_rpm: float | None) -> Phrase | None:
+    """Say that the pump is far slower or quicker than its maker states; None where it is not, or nobody knows."""
+    if not rpm or not plate_rpm or SLOW_PLATE * plate_rpm <= rpm <= FAST_PLATE * plate_rpm:
         return None
+    if rpm > FAST_PLATE * plate_rpm:
+        said = (
+            f"The pump shows {rpm:.0f} rpm, {rpm / plate_rpm:.2f} of the nameplate's {plate_rpm:.0f} rpm: none turns "
+            "so. Type the speed again, or set the pulses of its tach."
+        )
+        return Phrase("pump_fast", said)
     said = (
         f"The pump shows {rpm:.0f} rpm, {rpm / plate_rpm:.2f} of the nameplate's {plate_rpm:.0f} rpm: something holds "
         "it back, or the speed is not its own. Set it to full speed, then type the speed again."

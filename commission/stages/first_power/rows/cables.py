@@ -20,7 +20,11 @@ def cable_row(name: str, tested: "CableTested | None") -> Figure:
         return Figure(label=f"cable {name}", value="not measured")
     verdict = tested.verdict
     proven = f"{verdict.wires_proven} of {len(tested.test.cable.wires)} wires proven"
-    return Figure(label=f"cable {name}", value=str(verdict.outcome).upper(), bounds=proven)
+    return Figure(label=f"cable {name}", value=str(verdict.outcome).upper(), bounds=proven, remark=_same(tested))
+
+
+def _same(tested: "CableTested") -> str:
+    return f"the very readings of {tested.same_as}, said to be right" if tested.same_as else ""
 
 
 def draft_rows(
@@ -42,7 +46,10 @@ def measured_rows(tested: "CableTested") -> tuple[Figure, ...]:
     leads = "four wires" if meter.four_wire else f"leads {meter.lead_ohm or 0:g} ohm, taken off"
     return (
         Figure(
-            label="cable", value=cable.name, bounds=f"{cable.connector.title}, {cable.gauge} AWG, {cable.length_m:g} m"
+            label="cable",
+            value=cable.name,
+            bounds=f"{cable.connector.title}, {cable.gauge} AWG, {cable.length_m:g} m",
+            remark=_same(tested),
         ),
         Figure(label="wires proven", value=f"{verdict.wires_proven} of {wires}", remark=f"map {map_text(cable.wires)}"),
         Figure(label="pairs", value=f"{pairs - len(pairs_left(test))} of {pairs}", bounds="read"),

@@ -65,8 +65,11 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
 @click.argument("name", metavar="CABLE")
 @click.argument("file", metavar="FILE")
 @click.option("--unplugged", is_flag=True, help="Say that both ends are unplugged, mains plug out.")
+@click.option("--same", is_flag=True, help="Say that the readings of another cable are right for this one, too.")
 @click.pass_context
-def cable(context: click.Context, build: str, name: str, file: str, *, unplugged: bool, as_json: bool) -> None:
+def cable(
+    context: click.Context, build: str, name: str, file: str, *, unplugged: bool, same: bool, as_json: bool
+) -> None:
     """Record what the meter showed on a hand-made cable, and what that proves.
 
     FILE has the columns test (wire or pair), from, to, reading in ohm or OL, and says what the cable is in lines such
@@ -80,13 +83,14 @@ def cable(context: click.Context, build: str, name: str, file: str, *, unplugged
     Example:
       commission power cable "Desk loop" 24-pin readings.csv --unplugged
     """
+    from commission.bench.doubt import refuse_unsaid
     from commission.stages.first_power.card.from_file import cable_file_deed
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
         with of_file(file):
-            deed = cable_file_deed(hand, name, Path(file), unplugged=unplugged)
+            deed = cable_file_deed(hand, name, Path(file), refuse_unsaid(same, "--same"), unplugged=unplugged)
         _cautions(job, hand)
         job.do(deed)
         hand.refresh()

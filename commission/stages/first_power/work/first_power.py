@@ -39,8 +39,9 @@ from commission.stages.first_power.model.rails import LeftOut, Rail, RailReading
 from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetRule, WetVerdict, WetWatch
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.aborts import PowerAborts
+from commission.stages.first_power.work.cable_doubts import refuse_below_leads
 from commission.stages.first_power.work.findings import PowerFindings
-from commission.stages.first_power.work.plug_kinds import as_measured, refuse_other_plug
+from commission.stages.first_power.work.plug_kinds import as_measured, left_out_of, refuse_other_plug
 
 WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
 """Voltages that every supply for a board must show; -12 V is optional since ATX 3.0."""
@@ -143,15 +144,18 @@ class FirstPower(StageWork):
             raise InputError("two cables have the same name; give each its own")
         return self.book.record(build_id, SupplyDescribed(name=name, revision=revision, hand_made=tuple(hand_made)))
 
-    def test_cable(self, build_id: str, test: CableTest) -> CableVerdict:
+    def test_cable(self, build_id: str, test: CableTest, *, same_as: str = "") -> CableVerdict:
         """Record everything that was measured on a cable so far, and return what it proves.
+
+        ``same_as``: the other cable with the very same readings, where that was said to be right.
 
         Raises
         ------
         NotAllowed
             If the cautions are unanswered or the cable is not among those made by hand.
         InputError
-            If a figure makes no sense, or the cable is called by another kind of plug than it was measured as.
+            If a figure makes no sense, or the cable is called by another kind of plug than it was measured as, or a
+            wire reads less than the meter's leads.
         """
         from commission.stages.first_power.judge.cable import evaluate_cable
 
@@ -160,12 +164,14 @@ class FirstPower(StageWork):
         if test.cable.name not in made:
             raise NotAllowed(f'"{test.cable.name}" is not among the cables made by hand: {", ".join(made) or "none"}')
         refuse_other_plug(test.cable)
+        refuse_below_leads(test)
         try:
             verdict = evaluate_cable(test)
         except ValueError as error:
             raise InputError(str(error)) from None
         attempt, program = self._attempt(state), self.book.program
-        self.book.record(build_id, CableTested(attempt=attempt, test=test, verdict=verdict, program=program))
+        tested = CableTested(attempt=attempt, test=test, verdict=verdict, program=program, same_as=same_as)
+        self.book.record(build_id, tested)
         return verdict
 
     def read_rails(
@@ -199,7 +205,7 @@ class FirstPower(StageWork):
         from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
 
         state = self._climbing(build_id, Rung.SUPPLY)
-        out = tuple(_left_out(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out))
+        out = tuple(left_out_of(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out))
         plugs = state.of(FirstPowerState).plugs_wanted
         readings = as_measured(readings, state.of(FirstPowerState).cables)
         revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
@@ -382,15 +388,3 @@ def _surely_s(first: ClockMark, now: ClockMark) -> float:
 def _named(part: str, joints: Sequence[str]) -> bool:
     """Return whether a joint on the list is called after a part."""
     return any(part.casefold() in joint.casefold() for joint in joints)
-
-
-def _left_out(state: BuildState, readings: Sequence[RailReading], wanted: Sequence[LeftOut]) -> list[LeftOut]:
-    """Return the plugs that are left out and were not read now; each must be known and have a reason."""
-    known = {plug.casefold() for plug in state.of(FirstPowerState).plugs_wanted}
-    for one in wanted:
-        if not one.reason.strip():
-            raise InputError(f'say why "{one.plug}" is left out; the verdict says it')
-        if one.plug.casefold() not in known:
-            raise InputError(f'"{one.plug}" is no cable made by hand and no plug that was read; check its name')
-    read = {each.plug.casefold() for each in readings}
-    return [one for one in wanted if one.plug.casefold() not in read]

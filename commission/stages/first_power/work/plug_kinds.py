@@ -5,9 +5,11 @@ from collections.abc import Sequence
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.record.build_state import BuildState
 from commission.stages.first_power.entries import CableTested
 from commission.stages.first_power.model.cables import Cable
-from commission.stages.first_power.model.rails import PlugKind, RailReading
+from commission.stages.first_power.model.rails import LeftOut, PlugKind, RailReading
+from commission.stages.first_power.state.power import FirstPowerState
 
 _KINDS = {
     "24-pin": PlugKind.BOARD,
@@ -57,3 +59,15 @@ def as_measured(readings: Sequence[RailReading], cables: Sequence[CableTested]) 
     known = {one.test.cable.name.casefold(): _KINDS.get(one.test.cable.connector.id) for one in cables}
     kinds = ((each, known.get(each.plug.casefold())) for each in readings)
     return tuple(each if kind is None else replace(each, kind=kind) for each, kind in kinds)
+
+
+def left_out_of(state: BuildState, readings: Sequence[RailReading], wanted: Sequence[LeftOut]) -> list[LeftOut]:
+    """Return the plugs that are left out and were not read now; each must be known and have a reason."""
+    known = {plug.casefold() for plug in state.of(FirstPowerState).plugs_wanted}
+    for one in wanted:
+        if not one.reason.strip():
+            raise InputError(f'say why "{one.plug}" is left out; the verdict says it')
+        if one.plug.casefold() not in known:
+            raise InputError(f'"{one.plug}" is no cable made by hand and no plug that was read; check its name')
+    read = {each.plug.casefold() for each in readings}
+    return [one for one in wanted if one.plug.casefold() not in read]

@@ -96,7 +96,8 @@ def test_a_window_that_closes_in_the_middle_goes_on_where_it_was() -> None:
 
 def test_a_level_that_was_mistyped_is_withdrawn_and_asked_again() -> None:
     flow, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP[:2], "9850")
-    led(flow, ["undo"])
+    assert asked(flow).endswith("rpm of the nameplate. Is it right?")
+    led(flow, ["no", "9850", "yes", "undo"])
     assert "60 %: 9850 rpm" in asked(flow)
     led(flow, [""])
     assert asked(flow).startswith("Set 60 %")

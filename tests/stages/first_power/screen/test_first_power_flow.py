@@ -8,6 +8,7 @@ import pytest
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent
+from commission.bench.doubt import refuse_unsaid
 from commission.bench.joint_look import LookLine, read_look
 from commission.procedure.model import When
 from commission.record.entries import StageOverridden
@@ -20,11 +21,13 @@ from commission.stages.bleed.model import Bubbles
 from commission.stages.bleed.work import Bleeds
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.work.fills import Fills
-from commission.stages.first_power.at_hand import BLEED_GOES_ON
+from commission.stages.first_power.at_hand import BLEED_GOES_ON, PowerAtHand
 from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
+from commission.stages.first_power.card.from_file import cable_file_deed
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
+from commission.stages.first_power.rows.show_power import first_power_lines
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
@@ -154,6 +157,28 @@ def test_the_readings_of_a_cable_come_from_a_file_too_and_join_what_was_typed(tm
     tested = book.build(build).of(FirstPowerState).cable("CPU")
     assert tested is not None
     assert tested.verdict.outcome is Outcome.PASS
+
+
+def test_the_very_readings_of_another_cable_are_asked_about_and_it_is_said_that_they_are_right(tmp_path: Path) -> None:
+    file = tmp_path / "meter.csv"
+    read = "".join(f"wire,{pin},{pin},0.3\n" for pin in "1234") + "pair,3,1,OL\npair,4,1,OL\n"
+    head = "# cable: cpu-4-pin 18 AWG 0.6 m\n# map: one to one\n# meter: 0.2\ntest,from,to,reading\n"
+    file.write_text(head + read, encoding="utf-8")
+    book, log, _, build = described("CPU", "CPU 2")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*CABLE, f"file {file}", "done", *CABLE, f"file {file}"])
+    assert asked(flow) == 'meter.csv has the very readings of cable "CPU", to the last digit. Is it right?'
+    stored = kinds(log, CableTested)
+    led(flow, ["no"])
+    assert kinds(log, CableTested) == stored
+    hand = PowerAtHand(book, build)
+    with pytest.raises(InputError, match="If it is right, say so with --same"):
+        cable_file_deed(hand, "CPU 2", file, refuse_unsaid(False, "--same"), unplugged=True)
+    led(flow, [f"file {file}", "yes"])
+    said = "the very readings of CPU, said to be right"
+    assert [one.remark for one in flow.card().figures].count(said) == 1
+    shown = [one if isinstance(one, str) else one.line() for one in first_power_lines(book, book.build(build))]
+    assert [line.partition(":")[0] for line in shown if said in line] == ["cable CPU 2"]
 
 
 def test_voltages_come_from_a_file_too_and_take_the_place_of_the_same_ones(tmp_path: Path) -> None:
