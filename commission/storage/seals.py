@@ -3,7 +3,6 @@
 import json
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 
 from commission.base.errors import Damaged, FileError, InputError
 from commission.record.face import Registry, SeriesKinds
@@ -18,20 +17,20 @@ from commission.storage.schema import BUILD_IN_BODY, KIND_IN_BODY
 CURE = "run commission verify and restore a backup"
 
 
-@dataclass(slots=True)
 class Seals:
     """What the log says of one series; each entry with its number."""
 
-    started: int = 0
-    """Number of the entry that began it; 0 where none was found."""
-    word: str = "series"
-    """What the attempt is called whose readings these are."""
-    headed: list[tuple[int, SeriesHeaded]] = field(default_factory=list)
-    """Columns of its rows."""
-    sealed: list[tuple[int, SeriesSealed]] = field(default_factory=list)
-    """Seals set while it grew."""
-    closed: list[tuple[int, SeriesClosed]] = field(default_factory=list)
-    """Seals of all of it."""
+    def __init__(self) -> None:
+        self.started = 0
+        """Number of the entry that began it; 0 where none was found."""
+        self.word = "series"
+        """What the attempt is called whose readings these are."""
+        self.headed: list[tuple[int, SeriesHeaded]] = []
+        """Columns of its rows."""
+        self.sealed: list[tuple[int, SeriesSealed]] = []
+        """Seals set while it grew."""
+        self.closed: list[tuple[int, SeriesClosed]] = []
+        """Seals of all of it."""
 
     @property
     def sealed_upto(self) -> int:

@@ -9,7 +9,6 @@ from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.text import braced
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part
-from commission.units.show import show
 
 NOBLER_THAN_ALUMINIUM = (Material.COPPER, Material.BRASS, Material.NICKEL)
 """What makes bare aluminium corrode in the same coolant (common practice, no source)."""
@@ -106,6 +105,8 @@ def unrated_parts(parts: Sequence[Part]) -> tuple[Part, ...]:
 
 def rating_text(parts: Sequence[Part]) -> str:
     """Return the highest pressure that the parts allow, in words, and the parts of which nobody knows it."""
+    from commission.units.show import show
+
     weakest, unrated = weakest_part(parts), names_of(unrated_parts(parts))
     unknown = f"NOT KNOWN of {unrated}" if unrated else ""
     if weakest is None or weakest.max_gauge_pa is None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from commission.base.errors import NotAllowed
 from commission.base.quantity import Quantity
 from commission.record.machine.loop import names_of, unrated_parts, weakest_part
-from commission.units.show import show
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -65,6 +64,8 @@ def refuse_above_rating(
     if weakest is None or weakest.max_gauge_pa is None or gauge_pa <= weakest.max_gauge_pa:
         return
     way = ", or leave that part out of the test" if can_leave_out else ""
+    from commission.units.show import show
+
     asked, rated = (show(pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6) for pa in (gauge_pa, weakest.max_gauge_pa))
     do = f"Plan {rated} at the most" if planned else "Let pressure off"
     raise NotAllowed(f"{what} {asked} is above the rating of the weakest part, {weakest.name} ({rated}). {do}{way}.")
@@ -90,6 +91,8 @@ def refuse_standing(part: Part, parts: Sequence[Part]) -> None:
     others = [one.max_gauge_pa for one in parts if one.part_id != part.part_id and one.max_gauge_pa is not None]
     if any(part.max_gauge_pa < one for one in others):
         return
+    from commission.units.show import show
+
     rated = show(part.max_gauge_pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6)
     raise NotAllowed(
         f"{part.name} is rated {rated} and stands the test. Only a part that is rated lower than another, or not at "

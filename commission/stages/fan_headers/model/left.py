@@ -1,7 +1,5 @@
 """What stands against the duty and the speed that a chain was left at, by its sweep and its nameplate."""
 
-from statistics import median
-
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.record.machine.seats import FAST_PLATE, SLOW_PLATE, Chain
@@ -94,6 +92,8 @@ def _against_speed(chain: Chain, sweep: Sweep | None, left: DutyLeft) -> Phrase 
 
 def _swept_rpm(sweep: Sweep, duty_pct: float) -> float | None:
     """Return the speed of a sweep at a duty, between its levels by a straight line [rpm]; None outside of them."""
+    from statistics import median
+
     speeds: dict[float, list[float]] = {}
     for one in sweep.readings:
         if one.rpm is not None:

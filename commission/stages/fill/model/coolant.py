@@ -7,7 +7,6 @@ from typing import ClassVar
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.text import clip
-from commission.units.worded import worded
 
 
 class Base(StrEnum):
@@ -125,6 +124,8 @@ def check_bottle(bottle: Bottle) -> None:
         If the share, its basis, the size or the density is missing where it is needed, or makes no sense; the message
         says what to type.
     """
+    from commission.units.worded import worded
+
     name = clip(bottle.name)
     if bottle.size_m3 <= 0:
         raise InputError(worded(f"{name} needs a size above 0; type what it holds when full, such as 1 L"))
