@@ -23,16 +23,24 @@ _PLAIN: dict[object, dict[str, Any]] = {
 }
 
 
+class _Definitions(dict[str, Any]):
+    """The schemas that one schema stands on, by the names of their classes, and those classes."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.classes: dict[str, type] = {}
+
+
 def schema_of(cls: type, title: str = "") -> dict[str, Any]:
     """Return the schema of a frozen value, complete with those of the values inside it."""
-    definitions: dict[str, Any] = {}
+    definitions = _Definitions()
     top = _frozen(cls, definitions)
     return {"$schema": DRAFT, "title": title or cls.__name__, **top, "$defs": dict(sorted(definitions.items()))}
 
 
 def entry_schema() -> dict[str, Any]:
     """Return the schema of an entry's text: one shape for each kind."""
-    definitions: dict[str, Any] = {}
+    definitions = _Definitions()
     shapes = []
     for kind, cls in KINDS.items():
         shape = _frozen(Body, definitions)
@@ -49,7 +57,7 @@ def entry_schema() -> dict[str, Any]:
     }
 
 
-def _of(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
+def _of(hint: Any, definitions: _Definitions) -> dict[str, Any]:
     if hint in _PLAIN:
         return dict(_PLAIN[hint])
     if (inner := optional_of(hint)) is not None:
@@ -62,6 +70,9 @@ def _of(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
         definitions.setdefault(hint.__name__, {"description": _first_line(hint), "enum": [each.value for each in hint]})
         return {"$ref": f"#/$defs/{hint.__name__}"}
     if isinstance(hint, type) and issubclass(hint, Frozen):
+        other = definitions.classes.setdefault(hint.__name__, hint)
+        if other is not hint:
+            raise TypeError(f"{hint.__name__} of {hint.__module__} and of {other.__module__}: rename one of them")
         if hint.__name__ not in definitions:
             definitions[hint.__name__] = {}  # stands in while its own fields are looked at
             definitions[hint.__name__] = _frozen(hint, definitions)
@@ -69,7 +80,7 @@ def _of(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
     raise TypeError(f"no schema for {hint}")
 
 
-def _frozen(cls: type, definitions: dict[str, Any]) -> dict[str, Any]:
+def _frozen(cls: type, definitions: _Definitions) -> dict[str, Any]:
     docs = _field_docs(cls)
     properties = {}
     for name, hint, _ in fields_of(cls):

@@ -12,7 +12,7 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.board_range import MOST_SWEEP_RPM
 from commission.base.frozen import Frozen
 from commission.base.text import clean
 from commission.instruments.sensor_file import Value, read_bytes, read_text, read_value

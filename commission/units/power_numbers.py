@@ -2,7 +2,7 @@
 
 import re
 
-from commission.base.bounds import MOST_MA, MOST_SWEEP_RPM
+from commission.base.board_range import MOST_MA, MOST_SWEEP_RPM
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.units.number import readable, split_number

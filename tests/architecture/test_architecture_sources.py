@@ -94,6 +94,14 @@ def test_every_limit_names_a_document_or_says_our_choice_and_why(stage: str, lim
     assert not VAGUE.search(source), "the reason follows a colon"
 
 
+def test_every_limit_is_read_by_its_name() -> None:
+    """A limit is asked for by its id, or its stage's rule has a field of that name."""
+    named: set[str] = set()
+    for path in ROOT.rglob("*.py"):
+        named.update(re.findall(r"\w+", path.read_text(encoding="utf-8")))
+    assert [f"{stage}/{limit.id}" for stage, limit in LIMITS if limit.id not in named] == []
+
+
 def test_nothing_in_the_procedure_is_our_choice_without_a_reason() -> None:
     sources = [part.source for part in DEFAULT.typical_parts]
     sources += [each.source for each in DEFAULT.typical_instruments]

@@ -19,10 +19,7 @@ from tests.ui.bench import asked, led
 STATES = {
     "pressure_hold": {"eye_protection": "on", "empty_unpowered": "out"},
     "fill": {"mains_out": "out"},
-    "bleed": {},
     "first_power": {"mains_out": "out", "hand_at_the_switch": "ready"},
-    "fan_headers": {},
-    "thermal_soak": {},
     "handover": {"service_off": "out"},
 }
 """Our choice: where a hand is hurt within minutes and the program cannot see it."""
@@ -54,7 +51,7 @@ def test_the_states_that_are_typed_are_those_of_the_list() -> None:
         stage.id: {one.id: one.state.split()[-1] for one in stage.cautions if one.state}
         for stage in load_procedure(default_toml()).stages
     }
-    assert found == STATES
+    assert {stage: states for stage, states in found.items() if states} == STATES
 
 
 def test_nothing_that_is_done_at_that_moment_folds() -> None:

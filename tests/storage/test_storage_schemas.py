@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 from commission.record.payload import Payload
+from commission.stages.pressure_hold import model as pressure_hold
 from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.canonical import canonical
@@ -121,3 +122,15 @@ def test_a_type_without_a_schema_is_refused() -> None:
 
     with pytest.raises(TypeError, match="no schema for"):
         schema_of(Odd)
+
+
+def test_two_values_of_one_name_are_refused_since_the_schema_of_one_would_stand_for_both() -> None:
+    class HoldVerdict(Frozen):
+        rate: float
+
+    class Both(Frozen):
+        one: HoldVerdict
+        other: pressure_hold.HoldVerdict
+
+    with pytest.raises(TypeError, match="rename one of them"):
+        schema_of(Both)

@@ -2,6 +2,7 @@
 
 import re
 import shlex
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from tests.shell.running import SAMPLES, TOP, TOP_COMMANDS, called
 
 README = (TOP / "README.md").read_text(encoding="utf-8")
+SOURCES = {".py", ".toml", ".tcss", ".typ"}
 DEVELOPERS = (TOP / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
@@ -53,3 +55,21 @@ def test_every_file_that_the_page_for_developers_names_is_there() -> None:
     ends += [f"/{file.name}{'/' if file.is_dir() else ''}" for file in TOP.iterdir()]
     assert len(named) >= 50
     assert sorted(one for one in named if not any(end.endswith(f"/{one}") for end in ends)) == []
+
+
+INVENTED = {"evaluate_RULE", "ItsState", "ItsWork", "name_with_unit", "NAME", "babel"}
+"""What the page writes for a name that is still to be chosen, and a library that is not used."""
+
+
+def test_every_name_and_every_module_that_the_page_for_developers_quotes_is_there() -> None:
+    files = [file for top in ("commission", "tests") for file in (TOP / top).rglob("*") if file.suffix in SOURCES]
+    files += [TOP / "pyproject.toml", TOP / ".ci" / "run"]
+    there = {word for file in files for word in re.findall(r"\w+", file.read_text(encoding="utf-8"))}
+    there |= {part for file in files for part in (file.stem, *file.parts)}
+    quoted = re.findall(r"`([^`\n]+)`", re.sub(r"```.*?```", "", DEVELOPERS, flags=re.DOTALL))
+    named = {word for one in quoted for word in re.findall(r"[A-Za-z_]\w+", one)}
+    assert len(named) > 300
+    assert sorted(named - there - INVENTED) == []
+    modules = re.findall(r"python -m ((?:\w+\.)+\w+)", DEVELOPERS)
+    assert len(modules) >= 10
+    assert [one for one in modules if find_spec(one) is None] == []

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
-from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.board_range import MOST_SWEEP_RPM
 from commission.base.frozen import Frozen
 from commission.instruments.header_row import in_our_headings
 from commission.instruments.steps import step_of

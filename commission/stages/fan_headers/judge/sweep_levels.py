@@ -7,7 +7,7 @@ from itertools import groupby, pairwise
 from statistics import median
 from typing import TYPE_CHECKING
 
-from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.board_range import MOST_SWEEP_RPM
 from commission.base.frozen import Frozen
 from commission.physics.detection import resolution_uncertainty
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction

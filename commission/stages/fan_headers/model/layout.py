@@ -4,7 +4,7 @@ import math
 from collections import Counter
 from enum import StrEnum
 
-from commission.base.bounds import MOST_MA
+from commission.base.board_range import MOST_MA
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.record.machine.seats import START_FACTOR, Drive, Reach

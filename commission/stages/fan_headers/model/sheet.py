@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from commission.base.bounds import MOST_MA, MOST_SWEEP_RPM
+from commission.base.board_range import MOST_MA, MOST_SWEEP_RPM
 from commission.record.machine.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.layout import MOST_COST
 from commission.stages.fan_headers.model.sweep import FULL_PCT

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.board_range import MOST_SWEEP_RPM
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.shell.columns_option import asked_columns, columns_option
