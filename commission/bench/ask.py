@@ -11,7 +11,7 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.no_name import OF_THE_PROGRAM
 from commission.bench.prompt import AskedSo, Prompt
-from commission.bench.words_here import hear
+from commission.bench.words_here import ASKED_FOR, hear
 from commission.record.ladder import StageState
 
 if TYPE_CHECKING:
@@ -390,10 +390,10 @@ def some_text(what: str, longest: int = 400) -> Callable[[str], str]:
 
     def understand(text: str) -> str:
         stripped = text.strip()
-        if not stripped:
-            raise InputError(f"type {what}")
-        if len(stripped) > longest:
-            raise InputError(f"that has {len(stripped)} characters; {longest} are the most")
-        return stripped
+        if not stripped or stripped.casefold() in ASKED_FOR:
+            raise InputError(f"type {what}{f', not {clip(stripped)}' if stripped else ''}")
+        if len(stripped) <= longest:
+            return stripped
+        raise InputError(f"that has {len(stripped)} characters; {longest} are the most")
 
     return understand

@@ -142,19 +142,19 @@ class HomeFlow:
         self._list()
         return had
 
+    def _named_operator(self, text: str) -> Deed:
+        named = operator_deed(self.book, some_text("a name", 80)(text))
+
+        def do() -> str:
+            said = named.done()
+            self.operator = self.book.shop().operator
+            return said
+
+        return Deed(told=f"from now on: {named.told}", do=do)
+
     def _operator(self) -> Question:
-        def deed(text: str) -> Deed:
-            named = operator_deed(self.book, some_text("a name", 80)(text))
-
-            def do() -> str:
-                said = named.done()
-                self.operator = self.book.shop().operator
-                return said
-
-            return Deed(told=named.told, do=do)
-
         return asked_once(
-            deed,
+            self._named_operator,
             key="operator",
             ask="Who works at this bench? Type a name; it stands beside every entry.",
             hint="On any line: units psi fl oz degF shows amounts in these units.",
@@ -225,7 +225,9 @@ class HomeFlow:
         row = self._row(text)
         if row is not None:
             return self._opening(row)
-        word, rest = command(text, ("put", "bring", "away"))
+        word, rest = command(text, ("put", "bring", "away", "operator"))
+        if word == "operator" and rest:
+            return self._named_operator(rest)
         if word == "away" and not rest:
             return self._away_deed()
         if (word, rest.casefold()[:4]) in (("put", "away"), ("bring", "back")):

@@ -58,7 +58,7 @@ def meant(prompt: Prompt, line: str, old: Sequence[Old], *, wet_is_a_leak: bool)
             behind = line[len(last.text) :]
             why = whole.why_not if behind[:1].isspace() else _why(prompt, behind.strip(), wet_is_a_leak=wet_is_a_leak)
             stood = "refused" if last.refused else "typed before"
-            whole = TakenAs("", f'behind "{clip(last.text)}", {stood}: {why}', None)
+            whole = TakenAs("", f"behind {clip(last.text)}, {stood}: {why}", None)
     return Meant(text=line.strip(), taken=whole)
 
 

@@ -6,7 +6,7 @@ from commission.base.errors import CommissionError
 from commission.base.frozen import Frozen
 from commission.bench.mishap.words import Called, called_by
 from commission.bench.prompt import Prompt
-from commission.bench.words_here import MORE
+from commission.bench.words_here import ASKED_FOR, MORE
 from commission.units.chosen import WORD as UNITS
 from commission.units.chosen import Chosen, read_units, told, units_now
 
@@ -39,7 +39,7 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
     word = typed.strip().casefold()
     if called is None and ((why and word == DETAILS) or leads_to_a_stage(word, asked=not why)):
         return TakenAs("", "", Called(word=word, before=""))
-    if why and word == MORE:
+    if why and word in ASKED_FOR:
         return TakenAs("", "", Called(word=MORE, before=""))
     return TakenAs(understood, why, called)
 

@@ -9,6 +9,8 @@ from commission.bench.prompt import Prompt
 
 MORE = "?"
 """Typed where it means nothing else, it lists the words that a line may begin with."""
+ASKED_FOR = (MORE, "help")
+"""What is typed for that list; our choice: who does not know the mark asks for help."""
 EVERYWHERE = ("undo", "note")
 """Words that most lines take; the help of every screen tells them."""
 NO_OTHER = "No other word is taken here."

@@ -29,6 +29,31 @@ def test_a_kind_with_several_typical_parts_asks_which() -> None:
         draft_from("radiator", TYPICAL)
 
 
+@pytest.mark.parametrize(
+    ("text", "count", "name"),
+    [
+        ("2 x radiator 360mm", 2, "radiator 360 mm"),
+        ("2 radiators 360", 2, "radiator 360 mm"),
+        ("rad 240", 1, "radiator 240 mm"),
+        ("CPU waterblock", 1, "CPU block"),
+        ("gpu water block", 1, "GPU block"),
+        ("res 250 mL", 1, "tube reservoir"),
+    ],
+)
+def test_parts_are_known_as_people_type_them(text: str, count: int, name: str) -> None:
+    draft = draft_from(text, TYPICAL)
+    assert (draft.count, draft.name) == (count, name)
+
+
+def test_several_figures_of_a_part_come_in_one_line() -> None:
+    line = "315 mL ± 30 mL, max 0,8 bar, copper, nickel, name GPU block, the 2nd"
+    draft = changed(draft_from("gpu block", TYPICAL), line)
+    assert draft.volume_m3 == pytest.approx(315e-6)
+    assert draft.max_gauge_pa == pytest.approx(0.8e5)
+    assert draft.materials == (Material.COPPER, Material.NICKEL)
+    assert draft.name == "GPU block, the 2nd"
+
+
 def test_several_equal_parts_come_in_one_line() -> None:
     draft = draft_from("3 x radiator 360", TYPICAL)
     assert (draft.count, draft.name) == (3, "radiator 360 mm")

@@ -33,7 +33,7 @@ async def test_each_build_says_where_it_stands_and_what_it_needs() -> None:
         assert "put away · away · quick NAME" in text_of(app)
         rows = [line for line in text_of(app).splitlines() if "open" in line]
     assert "Empty case" in rows[0]
-    assert "parts on its sheet" in rows[0]
+    assert "its parts list" in rows[0]
     assert "North tower" in rows[1]
     assert "a pressure hold" in rows[1]
 

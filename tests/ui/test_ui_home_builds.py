@@ -7,6 +7,7 @@ from commission.base.errors import InputError, NotAllowed
 from commission.bench.home import HomeFlow
 from commission.bench.needs import least_time
 from commission.bench.no_name import refuse_no_name
+from commission.bench.taken_as import taken_as
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow
@@ -32,6 +33,22 @@ def test_what_is_meant_for_an_open_build_is_no_name(text: str) -> None:
 @pytest.mark.parametrize("text", NAMES)
 def test_names_may_hold_numbers_and_letters(text: str) -> None:
     refuse_no_name(text)
+
+
+def test_who_asks_for_words_names_neither_a_person_nor_a_build_and_the_person_changes_among_the_builds() -> None:
+    book, _, _ = new_book()
+    home = HomeFlow(book, job().stages())
+    for name in ("Ada", "First"):
+        prompt = home.question().prompt
+        for line in ("?", "help", "Help"):
+            called = taken_as(prompt, line, wet_is_a_leak=False).called
+            assert called is not None
+            assert called.word == "?"
+            with pytest.raises(InputError):
+                home.answer(line)
+        home.answer(name)
+    home.answer("operator Grace")
+    assert (book.shop().operator, [row.name for row in book.builds()]) == ("Grace", ["First"])
 
 
 def three() -> Logbook:

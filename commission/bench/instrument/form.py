@@ -32,6 +32,8 @@ class InstrumentForm:
         self.book = book
         self.stage = stage
         self.typical = tuple(one for one in typical if one.kind in kinds)
+        self.sought = "instrument" if kinds == tuple(InstrumentKind) else _sought(kinds)
+        """What is asked for."""
         self.target = target_gauge_pa if target_gauge_pa is not None else stage.limit("target_gauge_pa")
         self.draft: Instrument | None = known
         self.known = known
@@ -113,7 +115,7 @@ class InstrumentForm:
         return asked_once(
             deed,
             key="instrument",
-            ask="Which instrument? Type its number or name.",
+            ask=f"Which {self.sought}? Type its number or name.",
             hint=f"one of: {listed(names)}",
             proposal=names[0] if len(names) == 1 else None,
         )
@@ -152,3 +154,8 @@ class InstrumentForm:
         self.book.add_instrument(stored)
         self.stored = stored
         return f'{stored.kind} "{stored.name}"'
+
+
+def _sought(kinds: tuple[InstrumentKind, ...]) -> str:
+    """Return what is asked for where a plan lacks an instrument of some kinds."""
+    return "pressure gauge" if InstrumentKind.GAUGE in kinds else str(kinds[0])

@@ -50,7 +50,7 @@ def _empty(state: BuildState) -> bool:
 
 
 def _needs(_book: Logbook, state: BuildState, _turn: StageState | None) -> str:
-    return "parts on its sheet" if not state.parts and state.volume is None and state.held is None else ""
+    return "its parts list" if not state.parts and state.volume is None and state.held is None else ""
 
 
 FACE = Face(

@@ -28,7 +28,7 @@ MOST_AT_ONCE = 20
 SIZE = "10 mm x 1,2 m, or 10/16 1,8 m"
 """How the size of a tube is typed."""
 
-_SEVERAL = re.compile(r"([0-9]{1,3})\s*[x×*]\s+(?=\D)(.+)", re.IGNORECASE)
+_SEVERAL = re.compile(r"(?:([0-9]{1,3})\s*[x×*]|([0-9]{1,2})(?=\s+[a-z]{3}))\s+(?=\D)(.+)", re.IGNORECASE)
 _TUBE = re.compile(r"(.*?[0-9].*?)\s*[x×*]\s*(.+)", re.IGNORECASE)
 _PAIR = re.compile(r"(?<![0-9.,])([0-9]+(?:[.,][0-9]+)?)\s*/\s*([0-9]+(?:[.,][0-9]+)?)(?:\s*mm\b)?")
 _VOLUME = re.compile(r"(.*?\S)\s+([0-9][0-9.,]*\s*([A-Za-z]+)(?:\s*(?:±|\+/?-).*)?)")
@@ -36,7 +36,18 @@ INCH_FRACTIONS = ("1/4", "3/8", "1/2", "5/8", "3/4", "5/16", "7/16", "9/16")
 """What two figures of a tube may mean, too [inch]; common practice, no source: such bores are sold."""
 THICKEST_WALL_MM = 5.0
 """Two figures of a tube that are farther apart are a slip [mm of wall]; our choice: the thickest sold is near 4."""
-_COUNTED = re.compile(r"\d+\s*x\s+", re.IGNORECASE)
+_COUNTED = re.compile(r"\d+\s*(?:[x×*]|(?=\s[a-z]{3}))\s+", re.IGNORECASE)
+_TRADE = tuple(
+    (re.compile(pattern, re.IGNORECASE), word)
+    for pattern, word in (
+        (r"(?<=[0-9])(?=mm\b)", " "),
+        (r"\bwater\s?block", "block"),
+        (r"^(rads?|radiators)\b", "radiator"),
+        (r"^res\b", "reservoir"),
+    )
+)
+"""What people type for the words of the list of typical parts; common practice, no source."""
+_SPLIT = re.compile(r"\s*[·;]\s*|,\s+")
 _WORDS = ("name", "volume", "max", "rating", "wetted", "size")
 _METALS = {
     "aluminum": Material.BARE_ALUMINIUM,
@@ -157,13 +168,41 @@ def draft_of(part: Part) -> PartDraft:
 
 
 def changed(draft: PartDraft, text: str) -> PartDraft:
-    """Return the draft with one thing changed, told by its word or by its unit.
+    """Return the draft with what a line changes, each told by its word or by its unit.
+
+    Several stand with ``, `` or ``·`` between them: ``315 mL ± 30 mL, max 0,8 bar, name top radiator``.
 
     Raises
     ------
     InputError
         If it cannot be told what is meant, or the value makes no sense.
     """
+    for one in _changes(text):
+        draft = _changed(draft, one)
+    return draft
+
+
+def _changes(text: str) -> list[str]:
+    """Return what stands between the separators; more of a name, or more materials, stay with what they follow."""
+    found: list[str] = []
+    for one in _SPLIT.split(text):
+        last = found[-1].split()[0].casefold().rstrip(":=") if found and found[-1] else ""
+        listing = last[:1].isalpha() and last not in ("max", "rating", "volume", "size")
+        if found and listing and not (one.split()[:1] and _begins(one)):
+            found[-1] = f"{found[-1]}, {one}"
+        else:
+            found.append(one)
+    return found
+
+
+def _begins(one: str) -> bool:
+    """Return whether a change begins here: by one of the words, or by an amount."""
+    units = BY_SPELLING[Quantity.VOLUME].keys() | BY_SPELLING[Quantity.GAUGE_PRESSURE].keys()
+    amount = re.match(r"[0-9][0-9.,]*\s*([^\s0-9]+)", one)
+    return one.split(maxsplit=1)[0].casefold().rstrip(":=") in _WORDS or (amount is not None and amount[1] in units)
+
+
+def _changed(draft: PartDraft, text: str) -> PartDraft:
     word, rest = command(text, _WORDS)
     draft = replace(draft, typed=(*draft.typed, text.strip()))
     match word or _kind_of(rest, draft):
@@ -210,13 +249,15 @@ def _count(text: str) -> tuple[int, str]:
     several = _SEVERAL.fullmatch(text.strip())
     if several is None:
         return 1, text.strip()
-    count = int(several[1])
+    count = int(several[1] or several[2])
     if not 1 <= count <= MOST_AT_ONCE:
         raise InputError(f"{count} parts at once are too many or too few; type 1 to {MOST_AT_ONCE}")
-    return count, several[2].strip()
+    return count, several[3].strip()
 
 
 def _typical(wanted: str, typical: tuple[TypicalPart, ...]) -> TypicalPart:
+    for pattern, word in _TRADE:
+        wanted = pattern.sub(word, wanted)
     by_name = {part.name: part for part in typical}
     singular = wanted.casefold()[:-1] if wanted.casefold().endswith("s") and wanted != "fittings" else wanted
     kinds = [part for part in typical if part.kind in (wanted.casefold(), singular.casefold())]

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.text import clip, counted
 from commission.bench.ask import Flow, Question, asked_once, asked_text, command, some_text
@@ -168,6 +169,9 @@ class SheetFlow(Flow):
             other = another_part(draft, text, self.procedure.typical_parts) if draft.volume_m3 is not None else None
             if other is not None:
                 return Deed(told=f"store {draft.told()}; next: {other.name}", do=lambda: self._store(draft, other))
+            first = text.strip().partition(" ")[0].casefold()
+            if draft.volume_m3 is not None and first in WORDS:
+                raise InputError(f"{first} comes after these figures: Enter stores them, Esc leaves them")
             new = changed(draft, text)
             return Deed(told=new.told(), do=lambda: self._draft(new))
 

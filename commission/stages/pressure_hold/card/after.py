@@ -137,7 +137,9 @@ class After:
         gauge = self.hand.work.last_gauge(self.hand.state)
 
         def deed(text: str) -> Deed:
-            word, rest = command(text, ("seen",))
+            word, rest = command(text, ("seen", "search"))
+            if word == "search":
+                raise InputError("vent first and type what the gauge shows; then search parts the loop off")
             return seen_deed(self.hand, rest) if word else let_down_deed(self.hand, text)
 
         return asked_once(

@@ -1,9 +1,13 @@
 """What a line does in a leak search: the suspects, the gauge pumped up, and the gauge at the end of a try."""
 
+import re
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Measured, Quantity
+from commission.base.text import counted
+from commission.bench.ask import some_text
 from commission.bench.deed import Deed
 from commission.stages.pressure_hold.entries import TryWord
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, judged_hold
@@ -51,15 +55,27 @@ def searched(hand: "HoldAtHand") -> HoldAttempt:
 
 def begin_deed(hand: "HoldAtHand", text: str) -> Deed:
     """Return what naming the suspects does, such as ``pump, cpu block, top radiator``."""
-    names = [" ".join(name.split()) for name in text.split(",") if name.strip()]
+    asked = some_text("the parts and joints from the gauge on, such as pump, cpu block, top radiator")(text)
+    names = _names(asked, (part.name for part in hand.state.tested_parts))
     if not names:
         raise InputError("name the parts and joints from the gauge on, such as pump, cpu block, top radiator")
 
     def do() -> str:
         hand.book.work(Searches).begin(hand.build_id, names)
-        return f"leak search: {len(names)} suspects and the test rig"
+        return f"leak search: {counted(len(names), 'suspect')} and the test rig"
 
     return Deed(told=" > ".join(names), do=do)
+
+
+def _names(text: str, known: Iterable[str]) -> list[str]:
+    """Return the names between commas; one of a part that has a comma itself stays whole.
+
+    >>> _names("pump, fittings, a dozen, tube", ["tube", "fittings, a dozen"])
+    ['pump', 'fittings, a dozen', 'tube']
+    """
+    whole = sorted((re.escape(name) for name in known if "," in name), key=len, reverse=True)
+    one = "|".join((*whole, "[^,]*[^,\\s]"))
+    return [" ".join(name.split()) for name in re.findall(rf"(?:^|,)\s*({one})\s*(?=,|$)", text, re.IGNORECASE)]
 
 
 def behind_deed(hand: "HoldAtHand", text: str) -> Deed:

@@ -21,11 +21,11 @@ from tests.holds import PLAN, RADIATOR, gauge_reads, ready_build, start_hold, ty
 NAMES = ("pump", "cpu block", "side radiator")
 
 
-def failed() -> tuple[HoldFlow, Logbook, HandClock]:
+def failed(*more: str) -> tuple[HoldFlow, Logbook, HandClock]:
     """A loop of four parts whose hold fell by 40 mbar in half an hour, closed as failed and still under pressure."""
     book, _, clock = new_book()
     build = ready_build(book)
-    for name in NAMES:
+    for name in (*NAMES, *more):
         book.work(Sheet).add_part(build, replace(RADIATOR, part_id=book.new_id(), name=name, volume_m3=1e-4))
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500.0, fall_mbar=40.0)
@@ -298,3 +298,18 @@ def test_once_vented_no_caution_speaks_of_pressure_until_the_clamps_need_it_agai
     assert any("before you cut" in one for one in flow.content().notices)
     answer(flow, "search", "")
     assert of_pressure()
+
+
+def test_a_part_whose_name_has_a_comma_is_one_suspect_and_a_call_for_help_is_none() -> None:
+    flow, book, _ = failed("fittings, a dozen")
+    build = flow.hand.build_id
+    with pytest.raises(InputError, match="vent first"):
+        flow.answer("search")
+    answer(flow, "0", "search")
+    for line in ("?", "help"):
+        with pytest.raises(InputError, match="type the parts and joints"):
+            flow.answer(line)
+    answer(flow, "pump, fittings, a dozen, side radiator")
+    search = judged_hold(book.build(build)).search  # type: ignore[union-attr]
+    assert search is not None
+    assert search.suspects[1:] == ("pump", "fittings, a dozen", "side radiator")
