@@ -59,10 +59,17 @@ class AskedBack:
         self._other = other
         self.what = ""
         """Which question, such as ``undo`` or ``end``; empty where none is."""
+        self._wrong: LastEntry | None = None
 
     def ask(self, what: str) -> None:
         """Ask something back; nothing is done yet, and there is nothing to say."""
         self.what = what
+        self._wrong = self._last() if what == "undo" else None
+
+    @property
+    def wrong(self) -> LastEntry:
+        """The entry that ``undo`` was typed for, whatever was stored since by a reading that comes by itself."""
+        return self._wrong or self._last()
 
     def back(self) -> bool:
         """Leave the question; return whether there was one."""
@@ -72,7 +79,7 @@ class AskedBack:
     def question(self) -> Question | None:
         """Return what is asked back about undo or the end; None where neither is."""
         if self.what == "undo":
-            return why_undone(self._hand.book, self._last(), self.back)
+            return why_undone(self._hand.book, self.wrong, self.back)
         return self._really_end(self._ending) if self.what == "end" and self._ending is not None else None
 
     # --- what a line does ------------------------------------------------------------------------------------

@@ -54,7 +54,7 @@ def read_look(text: str, joints: Sequence[str], due: Sequence[str]) -> LookLine:
             raise InputError(f"which of them is {paper}? type its name: {listed(list(joints))}")
         return LookLine(joints=tuple(due) or tuple(joints), paper=paper, note=note.strip())
     if not name and not due:
-        raise InputError(f"which joint? type its name before the word: {listed(list(joints))}")
+        raise InputError(f"which joint? type its name before the word, or all dry: {listed(list(joints))}")
     joint = one_of(name, {each: each for each in joints}, "joint on the list") if name else due[0]
     return LookLine(joints=(joint,), paper=paper, note=note.strip())
 

@@ -4,11 +4,16 @@ from collections.abc import Callable, Sequence
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
+from commission.base.text import clip
 from commission.bench.ask import Question, asked_text, some_text
 from commission.record.logbook import Logbook
 
 LONGEST_TOLD = 100
 """Characters of an entry that a question repeats at most; our choice: two lines of a small window."""
+
+
+WHY_UNDONE = "undo"
+"""Key of the question why an entry is wrong."""
 
 
 class LastEntry(Frozen):
@@ -46,7 +51,7 @@ def reason_of(text: str) -> str:
     Raises
     ------
     InputError
-        If it is empty, looks like a reading, or is the word that asked for the withdrawal.
+        If it is empty or a bare yes or no, looks like a reading, or is the word that asked for the withdrawal.
 
     Examples
     --------
@@ -54,6 +59,8 @@ def reason_of(text: str) -> str:
     'the wrong gauge'
     """
     why = some_text("a reason")(text)
+    if why.casefold() in ("yes", "y", "ok", "no", "n"):
+        raise InputError(f"{clip(why)} is no reason: Enter alone says mistyped, or type why; Esc leaves the entry")
     if why.casefold() == "undo":
         raise InputError(
             "undo was typed already: type why the entry is wrong; Enter alone says mistyped, Esc leaves it"
@@ -84,7 +91,7 @@ def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -
     return asked_text(
         reason_of,
         do,
-        key="undo",
+        key=WHY_UNDONE,
         ask=f"Why is {_short(last.told)} wrong? It stays in the log and no longer counts.",
         hint="Esc leaves it as it is.",
         proposal="mistyped",

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 from commission.base.errors import CommissionError
 from commission.bench.ask import Flow
+from commission.bench.last_entry import WHY_UNDONE
 from commission.bench.prompt import Prompt
 from commission.bench.unsent import MOST, Answer
 from commission.record.logbook import Logbook
@@ -30,7 +31,8 @@ class Trail:
         fresh
             Makes a flow from the record alone; only asked where something may be half filled.
         """
-        if not stored:
+        asked = flow.now()
+        if not stored and not (asked and asked.key == WHY_UNDONE):  # asked later, it would speak of another entry
             self.answers = (*self.answers, Answer(key=prompt.key, ask=prompt.ask, text=text))[-MOST:]
         if _same(flow, fresh()):
             self.answers = ()
@@ -56,6 +58,10 @@ class Trail:
                 try:
                     flow.answer(one.text)
                 except CommissionError:
+                    break
+                asked = flow.now()
+                if asked is not None and asked.key == WHY_UNDONE:
+                    flow.step_back()
                     break
                 taken.append(one)
         self.answers = tuple(taken)

@@ -6,10 +6,12 @@ from typing import Protocol
 
 import pytest
 
-from commission.bench.ask import Asked
+from commission.bench.ask import Asked, one_word
 from commission.bench.home import HomeFlow
 from commission.bench.mishap.flow import MishapFlow
 from commission.bench.mishap.told import Told
+from commission.bench.only_this import Old, meant
+from commission.bench.prompt import Prompt
 from commission.bench.record import RecordFlow
 from commission.record.logbook import Logbook
 from commission.report.flow import ReportFlow
@@ -73,3 +75,9 @@ def test_a_line_is_read_once_for_what_is_told_of_it_and_for_enter(
     assert told > 0
     flow.answer(text)
     assert len(read) == told, "read again at Enter"
+
+
+def test_what_is_refused_behind_a_refused_text_names_that_text_once_in_quotes() -> None:
+    asked = Prompt(key="caution", ask="Pull the plug.", understand=one_word("out"))
+    found = meant(asked, "yes no", [Old(text="yes")], wet_is_a_leak=False)
+    assert found.taken.why_not.startswith('behind "yes", refused: ')

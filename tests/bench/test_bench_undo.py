@@ -5,7 +5,10 @@ from collections.abc import Callable
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.bench.ask import Flow
+from commission.bench.trail import Trail
+from commission.bench.unsent import Answer
 from commission.record.entries import Withdrawn
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
@@ -144,6 +147,41 @@ def withdrawn_as_typed(flow: Flow, book: Logbook, last: Logged) -> None:
     flow.answer("undo")
     flow.answer("read off the wrong thing")
     assert book.entries(build)[-1].payload == Withdrawn(target=last.seq, reason="read off the wrong thing")
+
+
+def test_what_comes_by_itself_does_not_change_which_entry_is_withdrawn() -> None:
+    book, _, clock = new_book()
+    build, made = _soak(book, clock)
+    meant = book.entries(build)[-1].seq
+    flow = made(book, build)
+    assert isinstance(flow, SoakFlow)
+    flow.answer("undo")
+    book.work(Soaks).read(build, (replace(course(0)[0], elapsed_s=1.0),))
+    flow.refresh()  # as it does when a row came
+    asked = flow.now()
+    assert asked is not None
+    assert f"Why is entry {meant}: " in asked.ask
+    flow.answer("mistyped")
+    assert book.build(build).withdrawn == frozenset({meant})
+
+
+def test_the_question_why_is_never_gone_again_for_another_entry() -> None:
+    book, _, clock = new_book()
+    build, made = _soak(book, clock)
+    flow, trail = made(book, build), Trail()
+    asked = flow.now()
+    assert asked is not None
+    flow.answer("undo")
+    trail.went(flow, asked, "undo", stored=False, fresh=lambda: made(book, build))
+    assert trail.answers == ()
+    later = made(book, build)
+    assert trail.go_again(book, later, [Answer(key=asked.key, ask=asked.ask, text="undo")]) == 0
+    now = later.now()
+    assert now is not None
+    assert now.key == asked.key
+    for bare in ("no", "Yes"):
+        with pytest.raises(InputError, match="is no reason"):
+            flow.answer(bare)
 
 
 def test_an_entry_that_is_never_withdrawn_is_named() -> None:

@@ -3,15 +3,19 @@
 import pytest
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
 from commission.record.build_state import BuildState
 from commission.record.locks import counts
 from commission.record.logbook import Logbook
+from commission.record.machine.parts import Part, PartKind
 from commission.record.rests import rest_rows
 from commission.stages.bleed.work import Bleeds
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.fill import Reservoir
+from commission.stages.fill.typed.reservoir import larger_than_listed, level_deed
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
@@ -60,6 +64,10 @@ def test_a_level_that_fell_since_the_bleed_takes_what_it_disproves(
     book, _, clock = new_book()
     build = _bled(book, clock)
     assert _standing(_read(book, build, 120)) == {"fill", "bleed"}
+    warm = "" if celsius is None else f" {celsius} degC"
+    hand = CoolantAtHand(book, build, book.work(Fills))
+    asked = level_deed(hand, f"{mm} mm{warm}", stage="fill").told  # said before it is stored
+    assert ("would no longer count: read it again" in asked) == (stand != {"fill", "bleed"})
     after = _read(book, build, mm, celsius)
     assert _standing(after) == stand
     seq = book.entries(build)[-1].seq
@@ -67,6 +75,15 @@ def test_a_level_that_fell_since_the_bleed_takes_what_it_disproves(
     assert taken >= {"fill", "bleed"} - stand
     assert taken <= {stage for row in rest_rows(book.registry) if row.kind is LevelRead for stage in row.takes}
     assert book.verify() == []
+
+
+def test_a_reservoir_larger_than_the_parts_list_says_so() -> None:
+    """36 pi / 4 cm2 times 20 cm are 565 mL; 250 mL by the list, known to 12.5 mL, may be up to 275 mL."""
+    listed = Part(part_id="r", kind=PartKind.RESERVOIR, name="tank", volume_m3=250e-6, u_volume_m3=12.5e-6)
+    tall, fits = Reservoir(bore_m=0.06, height_m=0.2), Reservoir(bore_m=0.05, height_m=0.14)  # 275 mL less a drop
+    assert larger_than_listed(tall, [listed]).startswith("; that holds 565 mL, and the parts list says 250 mL")
+    assert not larger_than_listed(fits, [listed])
+    assert not larger_than_listed(tall, [replace(listed, kind=PartKind.PUMP)])  # its reservoir may be a part of it
 
 
 def test_a_level_that_leaves_the_pump_dry_locks_it() -> None:

@@ -34,6 +34,12 @@ def test_units_and_a_time_of_its_own() -> None:
     assert one.components[0].name == "graphics card"
 
 
+def test_a_bare_number_behind_flow_and_load_is_no_temperature() -> None:
+    one = read_reading("warm 36 cool 34.5 air 22 flow 200 load 400", 0.0)
+    assert one.flow_m3_s == pytest.approx(200e-3 / 3600)
+    assert (one.load_w, one.components) == (400.0, ())
+
+
 @pytest.mark.parametrize(
     ("line", "told"),
     [
@@ -46,6 +52,9 @@ def test_units_and_a_time_of_its_own() -> None:
         ("air 22 warm 36 cpu 71 12 min", "behind after"),
         ("air 22 warm 36 cpu 71 psi", "has no number"),
         ("air 22 warm 36 " + "x" * 50 + " 71", "too long a name"),
+        ("wram 24.9 cool 23.5 air 22 cpu 45", '"wram": was warm meant'),
+        ("warm 24.9 air 22 laod 40", "was load meant"),
+        ("warm 24.9 air 22 fans 50", "fans 50 of what"),
     ],
 )
 def test_what_cannot_be_meant_is_refused(line: str, told: str) -> None:

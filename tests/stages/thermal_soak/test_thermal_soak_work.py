@@ -176,6 +176,8 @@ def test_joints_are_looked_at_by_name_while_hot_and_each_look_has_its_time() -> 
     hand = StageAtHand(book, build, work)
     with pytest.raises(NotAllowed, match="nothing says that it is hot"):
         look_deed(hand, "all dry")
+    with pytest.raises(InputError, match="which joint"):
+        look_deed(hand, "dry")
     with pytest.raises(InputError, match="there is no joint"):
         work.look(build, ["radiator of another loop"], Paper.DAMP)
     clock.run(3600)

@@ -1,13 +1,17 @@
 """The reservoir and its level as one typed line each."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.deed import Deed, in_words
+from commission.record.machine.parts import Part, PartKind
+from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.fill import Reservoir
 from commission.stages.fill.work.fills import Fills
+from commission.stages.fill.work.levels import undone_by
 from commission.units.chosen import bare_unit, unit_for
 from commission.units.lookup import find_unit
 from commission.units.number import readable, split_number
@@ -22,6 +26,8 @@ if TYPE_CHECKING:
 
 EXAMPLE = "reservoir 60 mm 200 mm"
 """How a reservoir is typed."""
+WIDTHS = 2.0
+"""Standard uncertainties of a listed volume beyond which it is told [1]; our choice: the usual 95 %."""
 
 
 def read_reservoir(text: str) -> Reservoir:
@@ -71,12 +77,30 @@ def reservoir_deed(hand: "CoolantAtHand", text: str) -> Deed:
         one = find_unit(unit_for(Quantity.LENGTH, "mm") or "mm", Quantity.LENGTH)
         per_one = ring_area(reservoir.bore_m, reservoir.insert_m) * scale(one)[0]
     told = f"reservoir {reservoir_text(reservoir)}: each {one.symbol} is {show(per_one, Quantity.VOLUME, digits=3)}"
+    told += larger_than_listed(reservoir, hand.state.parts)
 
     def do() -> str:
         hand.book.work(Fills).describe_reservoir(hand.build_id, reservoir)
         return told
 
     return Deed(told=told, do=do)
+
+
+def larger_than_listed(reservoir: Reservoir, parts: Sequence[Part]) -> str:
+    """Return what to check where the straight part alone holds more than the reservoirs of the parts list; else empty.
+
+    >>> larger_than_listed(Reservoir(bore_m=0.06, height_m=0.2), ())
+    ''
+    """
+    from commission.physics.vessels import ring_area
+
+    listed = [part for part in parts if part.kind is PartKind.RESERVOIR]
+    most_m3 = sum(part.volume_m3 + WIDTHS * part.u_volume_m3 for part in listed)
+    holds_m3 = ring_area(reservoir.bore_m, reservoir.insert_m) * reservoir.height_m
+    if not listed or holds_m3 <= most_m3:
+        return ""
+    both = (show(m3, Quantity.VOLUME, digits=3) for m3 in (holds_m3, sum(part.volume_m3 for part in listed)))
+    return "; that holds {}, and the parts list says {}: measure bore and height again".format(*both)
 
 
 def reservoir_text(reservoir: Reservoir) -> str:
@@ -108,6 +132,8 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     read = show(level.si, Quantity.LENGTH, own="mm")
     warm = f" at {show(coolant.si, Quantity.TEMPERATURE)}" if coolant else ", temperature not read"
     told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
+    takes = undone_by(hand.state, LevelRead(stage=stage, level=level, coolant=coolant), hand.book.clock.now())
+    told += f"; {takes}: read it again" if takes else ""
 
     def do() -> str:
         logged = hand.book.work(Fills).read_level(hand.build_id, level, coolant, stage=stage)

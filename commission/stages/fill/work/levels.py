@@ -3,17 +3,23 @@
 import math
 from typing import TYPE_CHECKING
 
-from commission.base.clock import elapsed_between
+from commission.base.clock import ClockMark, elapsed_between
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.physics.loop_volume import Uncertain
-from commission.procedure.stage_ids import BLEED, THERMAL_SOAK
+from commission.procedure.stage_ids import BLEED, FILL, THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.locks import counts
+from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.fill import Pour, Reservoir, beside
 from commission.stages.fill.state import FillState, LevelSeen
+from commission.stages.fill.work.judged import more_than_fits
 
 if TYPE_CHECKING:
     from commission.stages.fill.judge.level_fell import Shown
+
+AFTER_ALL = 2**62
+"""A number of an entry behind every one that there is."""
 
 
 def gone_since_the_bleed(state: BuildState) -> float:
@@ -40,6 +46,21 @@ def gone_since_the_bleed(state: BuildState) -> float:
     liquid = liquid_in(fold_movements(kept.movements)[-1].coolant)
     missing = missing_between(before, after, moved_between(kept, first.seq, last.seq), state.coolant_m3, liquid)
     return surely_gone(missing, elapsed_between(first.mark, last.mark).elapsed_s)
+
+
+def undone_by(state: BuildState, read: LevelRead, mark: ClockMark) -> str:
+    """Return what a level would take, in words, were it recorded now; empty where nothing.
+
+    As a level is folded: asked before it is stored, since one slip with a ruler would lock all that rests on the fill.
+    """
+    kept = state.of(FillState)
+    seen = LevelSeen(seq=AFTER_ALL, mark=mark, read=read)
+    then = state.with_(replace(kept, levels=(*kept.levels, seen)))
+    if counts(state, FILL) and more_than_fits(then):
+        return "by it more went in than fits; fill, and what rests on it, would no longer count"
+    if not state.run(THERMAL_SOAK).running and gone_since_the_bleed(then):
+        return "by it coolant is gone since the bleed; what rests on that would no longer count"
+    return ""
 
 
 def _air_out_since(state: BuildState) -> int | None:

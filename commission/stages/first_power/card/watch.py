@@ -232,7 +232,7 @@ class Watching:
         return LastEntry(seq=seq, what=f"{look.joint} {look.paper}")
 
     def _why_undone(self) -> Question:
-        last = self._last()
+        last = self.asking.wrong
         usual = why_undone(self.hand.book, last, self.asking.back)
 
         def read(text: str) -> Deed:

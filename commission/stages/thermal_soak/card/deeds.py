@@ -23,7 +23,7 @@ def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     def do() -> str:
         hand.work.start(hand.build_id, plan)
         hand.again = False
-        return "the soak has begun: put the load on"
+        return "the soak has begun"
 
     return Deed(told=f"the soak begins now: {plan_text(plan)}", do=do)
 
@@ -67,7 +67,7 @@ def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     if not known:
         told = "every joint touched with dry paper while hot: all dry"
         return hand.step_deed(JOINTS_HOT, read_all_dry(text), told=told)
-    line = read_look(text or "all dry", known, known)
+    line = read_look(text or "all dry", known, ())
     hand.work.refuse_look(hand.state, line.paper)
     damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
     wet = ": LOAD OFF, POWER OFF, mains plug out" if line.paper is Paper.WET else ""

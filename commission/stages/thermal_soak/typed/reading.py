@@ -20,6 +20,11 @@ EXAMPLE = "warm 36.2 cool 34.5 air 22 cpu 71 flow 200 L/h load 400 W fans 50 %"
 _BARE = re.compile(r"(?<= )([0-9.]+)(?= [a-z])")
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
 _AFTER_A_PART = re.compile(r"[,;](?=\s|$)")
+_BARE_OF = {"flow": (Quantity.FLOW, "L/h"), "load": (Quantity.POWER, "W")}
+"""What a bare number behind these names is, and its house unit."""
+_NEVER_BARE = ("fan", "fans", "pump", "duty")
+_NEAR = 0.75
+"""Likeness from which on a name is taken for a slip [1], by difflib; our choice: two letters of warm swapped."""
 _SIDES = {"warm": "warm_k", "cool": "cool_k", "air": "air_k"}
 _WATCHED = (Quantity.TEMPERATURE, Quantity.FLOW, Quantity.POWER, Quantity.RATIO, Quantity.DURATION)
 
@@ -42,7 +47,7 @@ def read_reading(text: str, now_s: float) -> SoakReading:
     ----------
     text
         Each number behind its name. A number without a unit is a temperature, in degrees Celsius where nobody chose
-        others; ``after 12 min`` says when it was, if not now.
+        others, behind flow L/h and behind load W; ``after 12 min`` says when it was, if not now.
     now_s
         Time since the soak began [s].
 
@@ -68,6 +73,7 @@ def read_reading(text: str, now_s: float) -> SoakReading:
                 raise InputError(f"{name or key} stands twice; type it once")
             values[key] = si
         else:
+            _refuse_slip(name, number, unit)
             (components if quantity is Quantity.TEMPERATURE else duties).append(Named(name=name, value=si))
     if "air_k" not in values:
         raise InputError(f"type the air at the intake too, such as: {example()}")
@@ -118,7 +124,21 @@ def _unit(words: list[str], at: int) -> list[str]:
     return []
 
 
+def _refuse_slip(name: str, number: str, unit: str) -> None:
+    """Raise InputError where a part was hardly meant: a slip in warm or cool, or a duty without its percent."""
+    from difflib import get_close_matches
+
+    if not unit and name.rsplit(maxsplit=1)[-1] in _NEVER_BARE:
+        raise InputError(f"{name} {number} of what? Type its unit: {name} {number} %, or {name} {number} degC")
+    near = get_close_matches(name, (*_SIDES, *_BARE_OF, "after"), n=1, cutoff=_NEAR)
+    if near and near[0] != name:
+        raise InputError(f"{clip(name)}: was {near[0]} meant? Type that; a part needs a name less like it")
+
+
 def _value(name: str, number: str, unit: str) -> tuple[Quantity, float]:
+    if not unit and name in _BARE_OF:
+        quantity, house = _BARE_OF[name]
+        return quantity, parse(number, quantity, usual=bare_unit(quantity, house)).si
     quantity = next((one for one in _WATCHED if unit in BY_SPELLING[one]), Quantity.TEMPERATURE)
     if len(name) > LONGEST_NAME:
         raise InputError(f"{clip(name)} is too long a name; {LONGEST_NAME} characters are the most")

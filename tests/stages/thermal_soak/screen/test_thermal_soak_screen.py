@@ -28,7 +28,7 @@ async def test_a_soak_from_its_cautions_to_a_pass() -> None:
         assert "Fittings, tubes, blocks" in text_of(app)
         for line in ("", "", "", "", ""):
             await typed(pilot, line)
-        assert "Type a reading every minute or two" in text_of(app)
+        assert "First describe the reservoir" in text_of(app)
         clock.run(60)
         await typed(pilot, "warm 24 cool 22.4 air 22 cpu 50 load 400 W")
         await typed(pilot, "undo")
