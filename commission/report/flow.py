@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,11 +14,17 @@ from commission.bench.named_file import typed_path
 from commission.record.issue import last_told, reports_of
 from commission.report.handed_out import checked_file, hand_out
 from commission.report.made import report_number, stands_of
+from commission.report.written import ENDINGS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from commission.bench.face import Face
     from commission.procedure.model import Help
     from commission.record.logbook import Logbook
+
+PROPOSED = (".html", ".txt", ".json")
+"""Endings of the file that Enter takes, the first whose file is not there yet; a PDF wants an extra, so it is typed."""
 
 
 class ReportFlow:
@@ -103,16 +110,22 @@ class ReportFlow:
         return asked_text(some_text("why it is replaced"), do, key="why", ask=ask, hint="The new one says so.")
 
     def _where(self) -> Question:
-        kept = "".join(sign if sign.isalnum() else "-" for sign in self.state.name)
         return asked_once(
             self._deed,
             key="file",
             ask="Type the file for the report: .html to read and print, .pdf, .txt or .json.",
-            hint="A file that is there is left as it is. Handing out is recorded.",
-            proposal=f"{kept}-{self.number}.html",
+            hint="The ending alone is enough. A file that is there is left as it is. Handing out is recorded.",
+            proposal=next((name for name in self._names(PROPOSED) if not os.path.lexists(name)), None),
         )
 
+    def _names(self, endings: Sequence[str]) -> Iterator[str]:
+        kept = "".join(sign if sign.isalnum() else "-" for sign in self.state.name)
+        return (f"{kept}-{self.number}{ending}" for ending in endings)
+
     def _deed(self, text: str) -> Deed:
+        ending = f".{text.strip().casefold().lstrip('.')}"
+        if ending in ENDINGS:
+            text = next(self._names([ending]))
         if not text.strip().strip("\"'"):
             raise InputError("type the file for the report")
         path = typed_path(text).absolute()

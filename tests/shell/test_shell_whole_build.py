@@ -205,6 +205,14 @@ def test_the_bench_sheet_is_one_page_with_every_caution_and_a_row_for_each_readi
     assert called("show", BUILD, logbook=built).lines[-1] == before
 
 
+def test_a_command_stores_nothing_where_one_of_its_answers_is_refused(built: Path) -> None:
+    before = called("show", BUILD, logbook=built).lines[-1]
+    refused = called("handover", BUILD, "--spares", "two seals", "--coolant-lasts", "24", logbook=built)
+    assert (refused.status, refused.out) == (2, "")
+    assert "months" in one_line(refused.err)
+    assert called("show", BUILD, logbook=built).lines[-1] == before
+
+
 def copied(built: Path, tmp_path: Path) -> Path:
     return Path(shutil.copy(built, tmp_path / "copy.logbook"))
 

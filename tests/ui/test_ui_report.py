@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from commission.record.issue import reports_of
+from commission.report.flow import ReportFlow
 from tests.report.page import Page
 from tests.ui.bench import at_home, new_app, ready, typed
 from tests.ui.pictures import text_of
@@ -24,6 +25,11 @@ async def test_one_key_leads_to_it_and_enter_hands_it_out(tmp_path: Path, monkey
         await pilot.pause()
         after = text_of(app)
     (file,) = tmp_path.iterdir()
+    flow = ReportFlow(book, app.faces, build)
+    (asked,) = (flow.question().prompt,)
+    assert asked.proposal == f"{file.stem}.txt", "the page is there already"
+    flow.answer("json")
+    assert (tmp_path / f"{file.stem}.json").is_file()
     assert "Not ready to hand over. It needs: " in before
     assert "pressure hold: " in before
     assert "No report of this build was handed out yet." in before

@@ -13,6 +13,7 @@ MONTH_S = 2_629_800.0
 """A month [s]: a twelfth of the Julian year of 365.25 days. Source: International Astronomical Union."""
 NOTHING = ("none", "no", "nothing", "-")
 """Words for nothing."""
+_BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _LONG = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(months?|years?)", re.IGNORECASE)
 
 
@@ -45,7 +46,14 @@ def read_life(text: str) -> tuple[float | None, str]:
         return months * MONTH_S, typed
     if not any(sign.isdigit() for sign in typed):
         raise InputError(f"{clip(typed)} is no length of time; type such as {LIFE}, or none")
+    refuse_bare(typed, LIFE)
     return parse(typed, Quantity.DURATION).si, typed
+
+
+def refuse_bare(typed: str, such: str) -> None:
+    """Raise InputError where a time has no unit: nobody knows whether months or days were meant."""
+    if _BARE.fullmatch(typed):
+        raise InputError(f"{clip(typed)} of what? Type its unit, such as {such}")
 
 
 def every_text(seconds: float) -> str:

@@ -34,7 +34,7 @@ class HandoverAfter:
     def question(self) -> Question:
         """Return what is asked now."""
         run, last = self.judged
-        hint = "visit and why: a service visit · again: to another owner"
+        hint = "visit and why: a service visit · again: another name"
         proposal: str | None = None
         if self.hand.locked:
             proposal = "next" if self.hand.onward_deeds() else None

@@ -10,6 +10,7 @@ from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
 from commission.bench.prompt import AskedSo
 from commission.procedure.model import When
+from commission.procedure.stage_ids import HANDOVER
 from commission.record.logbook import Logbook
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.typed.life import LIFE
@@ -120,14 +121,15 @@ class HandoverFlow(Flow):
         )
 
     def _hand_over(self) -> Question:
-        last = kept_of(self.hand).last
+        last, run = kept_of(self.hand).last, self.hand.state.judged_run(HANDOVER)
+        same = last is not None and run is not None and run.stale_by is not None  # else it is there already
         return self._taking(
             handed_deed,
             key="hand over",
             ask="To whom is it handed over? Type a name, or own use.",
             hint="such as Mara Lind, or Mara Lind on 2026-03-14 · spares and life change an answer",
-            proposal=None if last is None else last.to,
-            placeholder="" if last is not None else OWN_USE,
+            proposal=last.to if last is not None and same else None,
+            placeholder="" if same else OWN_USE,
         )
 
     def _taking(self, read: Callable[[CoolantAtHand, str], Deed] | None, **prompt: Unpack[AskedSo]) -> Question:

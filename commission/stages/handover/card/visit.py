@@ -1,10 +1,14 @@
 """A service visit: each line is what was done; at its end the machine goes back."""
 
+import re
+from collections.abc import Callable
+
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command
+from commission.bench.ask import Question, asked_once, command, not_expected
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
+from commission.bench.joint_look import says_paper
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.handover.card.deeds import (
     back_deed,
@@ -21,6 +25,9 @@ from commission.units.show import say
 
 WORDS = ("top-up", "looked", "cleaned", "changed", "drained", "note", "end", "next")
 """What a line begins with."""
+_TOP_UP = re.compile(r"top\s?up\b|topped\s?up\b", re.IGNORECASE)
+_AMOUNT = re.compile(r"[0-9.,+\-−]|(?:weighed|marks|about|next)\b", re.IGNORECASE)
+"""How an amount begins."""
 
 
 class OnVisit:
@@ -28,6 +35,15 @@ class OnVisit:
 
     def __init__(self, hand: CoolantAtHand) -> None:
         self.hand = hand
+
+        self._ways: dict[str, Callable[[str], Deed]] = {
+            "looked": lambda note: done_deed(hand, ServiceItem.LOOK, note),
+            "cleaned": lambda note: done_deed(hand, ServiceItem.CLEANING, note),
+            "changed": lambda text: changed_deed(hand, text),
+            "drained": lambda text: drained_deed(hand, text),
+            "note": hand.note_deed,
+            "end": lambda _: back_deed(hand),
+        }
 
     @property
     def verdict(self) -> HandoverVerdict:
@@ -52,24 +68,15 @@ class OnVisit:
 
     def deed(self, text: str) -> Deed:
         """Return what a line does; raises where it cannot be understood, or may not be done now."""
+        text = _TOP_UP.sub("top-up", text.strip())
         word, rest = command(text, WORDS)
-        match word:
-            case "looked":
-                return done_deed(self.hand, ServiceItem.LOOK, rest)
-            case "cleaned":
-                return done_deed(self.hand, ServiceItem.CLEANING, rest)
-            case "changed":
-                return changed_deed(self.hand, rest)
-            case "drained":
-                return drained_deed(self.hand, rest)
-            case "note":
-                return self.hand.note_deed(rest)
-            case "end":
-                return back_deed(self.hand)
-            case "next" if self.hand.onward_deeds():
-                return self.hand.onward_deeds()[0][1]
-            case _:
-                return top_up_deed(self.hand, rest)
+        if not word and says_paper(text):
+            return done_deed(self.hand, ServiceItem.LOOK, rest)
+        if not word and not _AMOUNT.match(text):
+            return not_expected(text, "top-up and how much, looked, cleaned, changed, drained, or end")
+        if word == "next" and self.hand.onward_deeds():
+            return self.hand.onward_deeds()[0][1]
+        return self._ways[word](rest) if word in self._ways else top_up_deed(self.hand, rest)
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what still holds the machine up."""

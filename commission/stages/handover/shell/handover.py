@@ -29,10 +29,12 @@ def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner
         raise click.UsageError("say --spares, --coolant-lasts or --to")
     with recording(build, as_json=as_json) as job:
         hand = at_hand(job.book, job.build_id)
-        if spares is not None:
-            job.do(spares_deed(hand, spares))
-        if coolant_lasts is not None:
-            job.do(life_deed(hand, coolant_lasts))
+        first = [] if spares is None else [spares_deed(hand, spares)]
+        first += [] if coolant_lasts is None else [life_deed(hand, coolant_lasts)]
+        if owner is not None:
+            handed_deed(hand, owner)  # all is read before any of it is stored
+        for one in first:
+            job.do(one)
         if owner is not None:
             hand.refresh()
             deed = handed_deed(hand, owner)

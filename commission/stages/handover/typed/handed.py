@@ -11,6 +11,8 @@ from commission.bench.figures import local_time
 
 EXAMPLE = "Mara Lind"
 _ON = re.compile(r"^(.*?)\s+on\s+(\S*[0-9]\S*)$", re.IGNORECASE)
+_MOMENT = re.compile(r"\b[0-9]{4}-[0-9]{1,2}\b|\b[0-9]{1,2}:[0-9]{2}\b|\b[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2,4}\b")
+"""What looks like a day or a time, which no name holds."""
 
 
 class Handed(Frozen):
@@ -30,7 +32,7 @@ def read_handed(text: str, now: ClockMark) -> Handed:
     Raises
     ------
     InputError
-        If no name is typed, or the day is on no calendar or after today.
+        If no name is typed, or a day or time in it, or the day is on no calendar or after today.
 
     Examples
     --------
@@ -40,6 +42,9 @@ def read_handed(text: str, now: ClockMark) -> Handed:
     body = " ".join(text.split())
     found = _ON.match(body)
     to, day = (body, "") if found is None else (found[1], found[2])
+    if found is None and _MOMENT.search(to):
+        raise InputError(f"{clip(to)} holds a day or a time: a day goes last, without a time: {EXAMPLE} on 2026-03-14")
+    to = to.removeprefix("to ")
     if not to:
         raise InputError(f"type to whom it is handed over: a name such as {EXAMPLE}, or own use")
     return Handed(to=to) if not day else _on_a_day(to, day, now)

@@ -5,7 +5,7 @@ import re
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
-from commission.stages.fill.typed.life import MONTH_S, NOTHING, months_of
+from commission.stages.fill.typed.life import MONTH_S, NOTHING, months_of, refuse_bare
 from commission.stages.handover.entries import SparesNamed
 from commission.units.parse import parse
 
@@ -66,6 +66,7 @@ def read_within(text: str) -> float:
     """
     months = months_of(text)
     if months is None:
+        refuse_bare(text.strip(), "30d or 3 months")
         return parse(text, Quantity.DURATION, low=0.0).si
     if months > MOST_MONTHS:
         raise InputError(f"{clip(text)} is longer than 100 years; type such as 30d or 3 months")

@@ -6,6 +6,7 @@ from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.stages.fill.model.coolant import GLYCOLS, Base
 from commission.stages.fill.state import FillState
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
@@ -20,6 +21,14 @@ def level_in(hand: "StageAtHand[Soaks]", word: str, text: str) -> "Deed":
 
     coolant = CoolantAtHand(hand.book, hand.build_id, hand.work)
     return reservoir_deed(coolant, text) if word == "reservoir" else level_deed(coolant, text, stage=THERMAL_SOAK)
+
+
+def first_of_all(state: BuildState) -> str:
+    """Return what comes before the load: the cold level, and what makes a level worth something."""
+    if state.of(FillState).reservoir is None:
+        such = worded("reservoir 60 mm 200 mm, inner diameter and height")
+        return f"First describe the reservoir, such as {such}. Then the cold level; then load on."
+    return worded("First the cold level, such as level 120 mm 23 degC; then load on.")
 
 
 def coolant_in(state: BuildState) -> str | None:

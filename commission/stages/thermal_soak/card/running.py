@@ -11,8 +11,7 @@ from commission.bench.deed import Deed
 from commission.bench.joint_look import says_paper
 from commission.bench.last_entry import LastEntry, latest
 from commission.procedure.stage_ids import THERMAL_SOAK
-from commission.stages.fill.state import FillState
-from commission.stages.thermal_soak.card.coolant import level_in
+from commission.stages.thermal_soak.card.coolant import first_of_all, level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, limit_deed, look_deed, read_deed
 from commission.stages.thermal_soak.card.live import LiveSoak
 from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
@@ -33,20 +32,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.bench.at_hand import StageAtHand
-    from commission.record.build_state import BuildState
 
 NAMED = 4
 """Most joints that are named as missing [1]; our choice: more fill the card."""
 WORDS = ("file", "joints", "limit", "live", "hand", "level", "reservoir", "undo", "note", "end")
 """What may be typed in place of a reading."""
-
-
-def _first_of_all(state: "BuildState") -> str:
-    """Return what comes before the load: the cold level, and what makes a level worth something."""
-    if state.of(FillState).reservoir is None:
-        such = worded("reservoir 60 mm 200 mm, inner diameter and height")
-        return f"First describe the reservoir, such as {such}. Then the cold level; then load on."
-    return worded("First the cold level, such as level 120 mm 23 degC; then load on.")
 
 
 class Soaking:
@@ -99,7 +89,7 @@ class Soaking:
         elif passed:
             ask = "The bounds are within the limits: Enter ends the soak; or type another reading."
         elif before is None and not self.hand.state.of(SoakState).readings:
-            ask = f"{_first_of_all(self.hand.state)} {ask.partition('? ')[2]}"
+            ask = f"{first_of_all(self.hand.state)} {ask.partition('? ')[2]}"
         elif self.hand.state.of(SoakState).readings and not self._looked:
             ask = "Type the next reading. While hot: dry paper to every joint, then type joints."
         if self.live.on:

@@ -37,6 +37,10 @@ def test_from_a_passed_soak_to_the_owner_and_back_from_a_first_visit() -> None:
     assert shown["look"].bounds == "in 90 days"  # the one that comes next
     kept = book.build(build).of(HandoverState)
     assert (len(kept.handed), len(kept.topped), len(kept.done)) == (2, 1, 1)
+    led(flow, ["again", *TOLD])
+    to_whom = flow.now()
+    assert to_whom is not None
+    assert to_whom.proposal is None, "it is there already, so Enter alone would be refused"
     run = book.build(build).judged_run("handover")
     assert run is not None
     assert (run.attempt, run.outcome, run.stale_by) == (2, Outcome.PASS, None)
@@ -90,12 +94,16 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
         == "supply was changed: hums; then again: first power-on, fan headers, soak"
     )
     assert question.deed("drained 850 mL").told.endswith("; the fill is then done again")
+    assert question.deed("top up 4 mL").told == question.deed("4 mL").told
+    assert question.deed("all dry").told == "level and joints were looked at: all dry"
+    assert question.deed("pump out wet").calls == "leak"
     assert question.deed("end").told == f"handed back: {OWNER}"
     for wrong, why in (
         ("changed front", "a colon and why"),
         ("changed keyboard: broken", "is no part or fan chain"),
         ("top-up 5 mL from lake", "is no bottle"),
         ("top-up soon", "does not start with a number"),
+        ("swept", "type top-up and how much, looked"),
     ):
         with pytest.raises(InputError, match=why):
             question.deed(wrong)
