@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from commission.stages.fill.judge.level_fell import Shown
 
 AFTER_ALL = 2**62
-"""A number of an entry behind every one that there is."""
+"""A number of an entry behind every one that there is; our choice: no logbook gets so long."""
 
 
 def gone_since_the_bleed(state: BuildState) -> float:
