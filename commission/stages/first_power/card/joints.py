@@ -12,6 +12,7 @@ from commission.record.machine.rungs import Rung
 from commission.stages.first_power.rows.joints import joints_row
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.typed.watch import edited
+from commission.stages.first_power.work.joint_rules import refuse_joints
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -67,12 +68,21 @@ class JointsForm:
         joints = self.list if word and not rest else edited(text, self.list)
         if not joints:
             raise InputError("no joint is left; type every joint that can be wet, with commas between")
+        if not text.lstrip().startswith(("+", "-")) or not self._lacking(self.list):
+            refuse_joints(self.hand.state, joints)  # a list that lacks something is completed line by line
 
         def do() -> None:
             self.joints, self.settled = joints, bool(word)
 
         number = "1 joint" if len(joints) == 1 else f"{len(joints)} joints"
         return Deed(told=f"{number} to watch: {', '.join(joints)}", do=do)
+
+    def _lacking(self, joints: tuple[str, ...]) -> bool:
+        try:
+            refuse_joints(self.hand.state, joints)
+        except InputError:
+            return True
+        return False
 
     def _start(self) -> Question:
         rule = self.hand.work.wet_rule(self.hand.state)

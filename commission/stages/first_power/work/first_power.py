@@ -14,7 +14,7 @@ from commission.record.locks import counts, disproved, not_repaired, rung_lock, 
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.dryness import refuse_wet
-from commission.record.machine.joints import Paper, parts_without_joint
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
@@ -41,6 +41,7 @@ from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.aborts import PowerAborts
 from commission.stages.first_power.work.cable_doubts import refuse_below_leads
 from commission.stages.first_power.work.findings import PowerFindings
+from commission.stages.first_power.work.joint_rules import refuse_joints
 from commission.stages.first_power.work.plug_kinds import as_measured, left_out_of, refuse_other_plug
 
 WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
@@ -243,23 +244,7 @@ class FirstPower(StageWork):
         state = self._climbing(build_id, Rung.PUMP)
         if state.of(FirstPowerState).pump_since is not None:
             raise NotAllowed("by this log the pump runs already; go on with the leak checks, or end the leak watch")
-        if not joints:
-            raise InputError("name every joint that can be wet; without looks nothing is proven dry")
-        if len({joint.casefold() for joint in joints}) < len(joints):
-            raise InputError("two joints have the same name; give each its own")
-        listed = {joint.casefold() for joint in joints}
-        dropped = [joint for joint in state.of(FirstPowerState).leaked if joint.casefold() not in listed]
-        if dropped:
-            raise InputError(f"{', '.join(dropped)} was wet before and must be looked at again; add it to the list")
-        unproved = [] if state.held is None else [one for one in state.held.left_out if not _named(one, joints)]
-        if unproved:
-            raise InputError(
-                f"{', '.join(unproved)} was left out of the hold, so nothing is proved of it. Add its joints, under "
-                "its name, to the list"
-            )
-        unseen = parts_without_joint(state.parts, joints)
-        if unseen:
-            raise InputError(f"no joint of {', '.join(unseen)} is on the list, so nobody would look at it; add one")
+        refuse_joints(state, joints)
         return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
 
     def look(self, build_id: str, joint: str, paper: Paper, note: str = "") -> Logged:
@@ -383,8 +368,3 @@ def _surely_s(first: ClockMark, now: ClockMark) -> float:
         return whole.elapsed_s  # written up later: the verdict says so
     up_s = (now.mono_ms if now.boot_ms is None else now.boot_ms) / 1000
     return min(whole.elapsed_s, up_s) if whole.restarted else whole.elapsed_s
-
-
-def _named(part: str, joints: Sequence[str]) -> bool:
-    """Return whether a joint on the list is called after a part."""
-    return any(part.casefold() in joint.casefold() for joint in joints)

@@ -29,6 +29,7 @@ from commission.stages.first_power.entries import CableTested, JointLooked, Mach
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.rows.show_power import first_power_lines
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import POWER, POWER_AGAIN
@@ -664,6 +665,24 @@ def test_a_watch_that_ends_early_says_what_is_due_and_proves_nothing() -> None:
     assert phase_of(flow) is Phase.JOINTS
     assert flow.hand.standing(Rung.PUMP).outcome is Outcome.INCONCLUSIVE
     assert flow.joints.list == ("block in", "block out", "radiator")
+
+
+def test_a_list_without_a_joint_of_a_part_is_refused_at_the_list_and_not_only_as_the_pump_starts() -> None:
+    book, _, _, build = supplied()
+    flow = FirstPowerFlow(book, build)
+    refusals = []
+    for refused in (
+        lambda: flow.answer("block in, drain"),
+        lambda: book.work(FirstPower).start_pump(build, ["block in", "drain"]),
+    ):
+        with pytest.raises(InputError, match="no joint of top radiator is on the list") as caught:
+            refused()
+        refusals.append(str(caught.value))
+    assert len(set(refusals)) == 1
+    led(flow, ["+ drain", "- top radiator in"])
+    with pytest.raises(InputError, match="no joint of top radiator is on the list"):
+        flow.answer("- top radiator out")
+    assert flow.joints.list == ("top radiator out", "case floor", "drain")
 
 
 def test_nothing_else_is_done_while_the_pump_runs() -> None:
