@@ -85,10 +85,10 @@ class SoakRule(Frozen):
     """Relative one of the flow [1]."""
     flow_fall: float
     """Fall of the flow that is told [1]."""
-    least_above_air_k: float = 0.0
-    """Coolant less above air than this shows no heat [K]; 0 in a procedure that does not ask."""
-    least_carried: float = 0.0
-    """Least share of the load that the flow must be able to carry [1]; 0 likewise."""
+    least_above_air_k: float
+    """Coolant less above air than this shows no heat [K]."""
+    least_carried: float
+    """Least share of the load that the flow must be able to carry [1]."""
 
 
 class PartLimit(Frozen):

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
-from commission.base.quantity import Measured
+from commission.base.quantity import Measured, Phrase
 from commission.base.verdict import Outcome
-from commission.procedure.model import Stage, When
+from commission.procedure.load import default_toml, load_procedure
+from commission.procedure.model import Procedure, Stage, When
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.done_at import done_mark
@@ -43,6 +44,8 @@ from commission.units.worded import worded
 
 JOINTS_HOT = "joints_hot"
 """Id of the step that looks for leaks while hot."""
+OF_HEAT = frozenset({"least_above_air_k", "least_carried"})
+"""Ids of the limits without which a machine that makes no heat would pass; earlier procedures have none."""
 COLDEST_K = 253.15
 """Colder readings are slips [K]; our choice: no machine is put into service below -20 degC."""
 HOTTEST_K = 423.15
@@ -112,6 +115,14 @@ class Soaks(StageWork):
         """Return when a soak of this build passes."""
         return rule_of(self.stage(state))
 
+    def borrowed(self, state: BuildState) -> Phrase | None:
+        """Return that limits of another procedure count, since the build's own has none; None where it has all."""
+        if {limit.id for limit in self.stage(state).limits} >= OF_HEAT:
+            return None
+        from commission.stages.thermal_soak.judge.reasons import borrowed
+
+        return borrowed(self.book.procedure(state).revision, shipped_procedure().revision)
+
     def verdict(self, state: BuildState) -> SoakVerdict:
         """Judge the soak as it stands."""
         return self._judge(state, running=state.run(THERMAL_SOAK).running)
@@ -152,7 +163,9 @@ class Soaks(StageWork):
         verdict = telling(verdict, kept.lost, limits, rule, failed_load_w(state, before=shown.attempt))
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
-        told = (*verdict.reasons[:1], *((RESTARTED,) if kept.restarted else ()), *verdict.reasons[1:])
+        other = self.borrowed(state)
+        more = (*((other,) if other else ()), *((RESTARTED,) if kept.restarted else ()))
+        told = (*verdict.reasons[:1], *more, *verdict.reasons[1:])
         reasons = self.book.past.saying_so(told, shown)
         return replace(verdict, reasons=saying_so(reasons) if kept.arrived_late else reasons)
 
@@ -245,10 +258,19 @@ class Soaks(StageWork):
 
 
 def rule_of(stage: Stage) -> SoakRule:
-    """Return the rule that a stage of the procedure holds."""
-    known = {limit.id for limit in stage.limits}
-    newer = {"least_above_air_k", "least_carried"}.difference(known)
-    return SoakRule(**{name: stage.limit(name) for name in SoakRule.__struct_fields__ if name not in newer})
+    """Return the rule that a stage of the procedure holds; a limit for heat that it has not is this program's own."""
+    known, shipped = {limit.id for limit in stage.limits}, shipped_procedure().stage(THERMAL_SOAK)
+    return SoakRule(
+        **{
+            name: (shipped if name in OF_HEAT and name not in known else stage).limit(name)
+            for name in SoakRule.__struct_fields__
+        }
+    )
+
+
+def shipped_procedure() -> Procedure:
+    """Return the procedure that this program ships."""
+    return load_procedure(default_toml())
 
 
 def failed_load_w(state: BuildState, before: int) -> float | None:

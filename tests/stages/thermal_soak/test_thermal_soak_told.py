@@ -1,19 +1,27 @@
 """What was withdrawn in a soak, a limit that was raised, a soak before that failed: the verdict tells it."""
 
+import re
+
 import pytest
 
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
+from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
+from commission.record.again import Again, judge_again
 from commission.record.logbook import Logbook
 from commission.record.machine.joints import Paper
-from commission.stages.thermal_soak.model import Named, SoakPlan
+from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from tests.fakes import HandClock, new_book
 from tests.handovers import finished
+from tests.registered import REGISTRY
 from tests.soaks import course, soaking
 from tests.wet_builds import answer
+
+NOW = load_procedure(default_toml()).revision
 
 
 def begun() -> tuple[Logbook, HandClock, str]:
@@ -68,3 +76,37 @@ def test_a_raised_limit_and_a_soak_that_failed_at_more_load_are_told() -> None:
     work.do_step(build, JOINTS_HOT)
     codes = [one.code for one in work.close(build).reasons]
     assert {"limit_raised", "failed_at_more"} <= set(codes)
+
+
+@pytest.mark.parametrize(
+    ("readings", "outcome", "code"),
+    [
+        (course(60), Outcome.PASS, "steady"),
+        (course(60, end_k=0.4, start_k=0.4, drop_k=0.0), Outcome.INCONCLUSIVE, "no_heat_shown"),
+    ],
+)
+def test_under_a_procedure_without_limits_for_heat_those_of_this_program_count_and_that_is_said(
+    readings: tuple[SoakReading, ...], outcome: Outcome, code: str
+) -> None:
+    """0.4 K is less than two sensors of 0.3 K leave: 1.645 * sqrt(2) * 0.3 K = 0.70 K at 95 % (JCGM 100:2008)."""
+    older = re.sub(r'\[\[stages\.limits\]\]\nid = "least_(above_air_k|carried)"(\n.+)+\n', "", default_toml())
+    older = older.replace(f"revision = {NOW}", "revision = 6", 1)
+    book, log, clock = new_book(procedure_toml=older)
+    build = soaking(book, clock)
+    clock.run(3700)
+    work = book.work(Soaks)
+    work.read(build, readings)
+    if code == "steady":
+        work.do_step(build, JOINTS_HOT)
+    said = "This build was opened under an earlier procedure, revision 6, which has no limits for heat: those of "
+    said += f"revision {NOW} count."
+    assert said in SoakFlow(book, build).card().notices
+    verdict = work.close(build)
+    assert (verdict.outcome, verdict.reasons[0].code) == (outcome, code)
+    assert verdict.reasons[1].template == said
+    assert judge_again(REGISTRY, book.program, log.stored, log.samples) == Again()  # it comes in with what it says
+
+
+def test_a_procedure_with_its_own_limits_for_heat_borrows_none() -> None:
+    book, _, build = begun()
+    assert book.work(Soaks).borrowed(book.build(build)) is None

@@ -26,6 +26,7 @@ from commission.stages.thermal_soak.rows.figures import (
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.typed.reading import example
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.units.show import say
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
@@ -150,7 +151,9 @@ class Soaking:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with where it settles, and what a pass still needs."""
         verdict, readings = self._verdict(), self.hand.state.of(SoakState).readings
-        live = (self.live.remark(),) if self.live.told else ()  # else the question says it
+        live = [self.live.remark()] if self.live.told else []  # else the question says it
+        other = self.hand.work.borrowed(self.hand.state)
+        live += [say(other)] if other is not None else []
         if not readings:
             return replace(card, step="reading 1", notices=(*card.notices, *live))
         reasons = reasons_of(verdict)

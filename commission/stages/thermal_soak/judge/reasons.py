@@ -121,6 +121,13 @@ def not_read_since(name: str, since_s: float) -> Phrase:
     )
 
 
+def borrowed(own: int, other: int) -> Phrase:
+    """Say that limits of another procedure count."""
+    said = f"This build was opened under an earlier procedure, revision {own}, which has no limits for heat: "
+    said += f"those of revision {other} count."
+    return Phrase("limits_of_another_procedure", said)
+
+
 NO_COMPONENT = Phrase("no_component", "No component was read: nothing says how warm a chip gets.")
 
 
