@@ -10,7 +10,7 @@ from commission.record.payload import kind_shown
 from commission.record.rests import judging, rest_rows, undone_by
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from commission.procedure.model import Procedure
     from commission.record.build_state import BuildState
@@ -88,10 +88,14 @@ def rest_lines(table: Rests) -> Iterator[str]:
 
 
 def proof_facts(book: Logbook, state: BuildState) -> Iterator[str]:
-    """Yield of each stage that passed what would undo that, or which entry did."""
+    """Yield of each stage that passed what would undo that, or which entry did.
+
+    What a stage before it tells already is not told again: seven lists that are nearly the same are not read.
+    """
     titles = {stage.id: stage.title.lower() for stage in book.procedure(state).stages}
     kinds = {entry.seq: kind_shown(entry.payload) for entry in book.entries(state.build_id)}
     rows = rest_rows(book.registry)
+    told: dict[str, tuple[str, ...]] = {}
     for face in judging(book.registry):
         run = state.judged_run(face.id)
         if run is None or run.outcome is not Outcome.PASS:
@@ -100,8 +104,26 @@ def proof_facts(book: Logbook, state: BuildState) -> Iterator[str]:
         if run.stale_by is not None:
             yield f"proof of {title}: undone by entry {run.stale_by}, {kinds.get(run.stale_by, 'of another stream')}"
         else:
-            by = dict.fromkeys(_shown(row.kind) for row in rows if face.id in row.takes)
-            yield f"proof of {title}: stands; would be undone by {', '.join(by)}"
+            by = tuple(dict.fromkeys(_shown(row.kind) for row in rows if face.id in row.takes))
+            yield f"proof of {title}: stands; would be undone by {_beside(by, told)}"
+            told[title] = by
+
+
+def _beside(by: tuple[str, ...], told: Mapping[str, tuple[str, ...]]) -> str:
+    """Return kinds by those of the stage told before that they differ least from; themselves where none is near.
+
+    >>> _beside(("a", "c", "d"), {"fill": ("a", "b", "c")})
+    'what undoes fill (not b), or d'
+    >>> _beside(("a",), {"fill": ("b",)})
+    'a'
+    """
+    near = min(told, key=lambda title: len(set(by) ^ set(told[title])), default="")
+    if not near or len(set(by) ^ set(told[near])) >= len(by):
+        return ", ".join(by)
+    less = [one for one in told[near] if one not in by]
+    more = [one for one in by if one not in told[near]]
+    found = f"what undoes {near} (not {', '.join(less)})" if less else f"what undoes {near}"
+    return f"{found}, or {', '.join(more)}" if more else found
 
 
 def _shown(kind: type[Payload]) -> str:
