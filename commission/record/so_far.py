@@ -44,7 +44,9 @@ class SoFar:
             If that time cannot be, or the work that is done refuses it.
         """
         self._clock.mark, self._log.aside = entry.mark, []
-        seen, past = entry.observed_ms, self.book.past
+        face, past = self.book.registry.of(entry.payload), self.book.past
+        own = face is not None and isinstance(entry.payload, face.placed)  # gives that time itself
+        seen = None if own else entry.observed_ms
         with nullcontext() if seen is None else past.written_up(seen, begins=True):
             yield self._log.aside
 

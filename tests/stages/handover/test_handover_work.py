@@ -1,5 +1,7 @@
 """Handovers and visits in the log: what holds them up, what is kept, and which proofs a visit takes."""
 
+from datetime import datetime, timedelta, timezone
+
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
@@ -14,6 +16,7 @@ from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.record.part_changed import PartOf
+from commission.record.past import TAKEN_OVER
 from commission.stages.every import STAGES as STAGES_OF_ALL
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
@@ -23,10 +26,11 @@ from commission.stages.fill.state import FillState, Moved
 from commission.stages.fill.work.fills import Fills
 from commission.stages.handover.card.deeds import at_hand
 from commission.stages.handover.card.handover import HandoverFlow
-from commission.stages.handover.entries import CoolantLifeRead
+from commission.stages.handover.entries import CoolantLifeRead, HandedOver, ToppedUp
 from commission.stages.handover.judge.ready import evaluate_handover
 from commission.stages.handover.model import HandoverFacts, ServiceItem, StageStands
 from commission.stages.handover.rows.due_json import due_told
+from commission.stages.handover.shell import visit
 from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.handover.work.standing import facts_of, life_of
@@ -300,3 +304,29 @@ def test_the_coolants_life_is_that_of_the_bottles_in_the_loop_unless_it_was_type
     assert life(poured(900, year), typed=CoolantLifeRead(life_s=None, typed="")) is None
     with pytest.raises(InputError, match="from a week to ten years"):
         check_bottle(replace(CAN, lasts_s=DAY_S))
+
+
+def test_a_visit_of_days_ago_is_written_up_line_by_line_with_its_times() -> None:
+    """By hand, from the limits: 9.92 mL are usual after 30 days, of which 5 are the reading: 6.64 after 10 days."""
+    book, clock, build = handed()
+    handed_ms = clock.wall_ms
+    clock.run(30 * DAY_S)
+    then = handed_ms + round(10 * 1000 * DAY_S)
+    typed = datetime.fromtimestamp(then / 1000, timezone(timedelta(minutes=clock.now().offset_min))).isoformat()[:16]
+    at = f"at {typed.replace('T', ' ')}"
+    flow = HandoverFlow(book, build)
+    led(flow, [f"{at} visit first look", "plug out", "", "", ""])
+    led(flow, [f"{at} 3 mL", f"{at} looked all dry"])
+    with pytest.raises(NotAllowed, match="in the order in which they were done"):
+        flow.answer(f"{at.replace(typed[:10], '2026-01-02')} cleaned")
+    led(flow, [f"{at} end"])
+    *_, begun, topped, looked, back = [one for one in book.entries(build) if one.observed_ms is not None]
+    assert {round((one.observed_ms or 0) / 60_000 - then / 60_000) for one in (begun, topped, looked, back)} <= {0, -1}
+    assert isinstance(topped.payload, ToppedUp)
+    assert topped.payload.usual_m3 == pytest.approx(6.64e-6, abs=2e-8)
+    assert isinstance(back.payload, HandedOver)
+    assert back.payload.verdict.reasons[-1] == TAKEN_OVER
+    due = {one.item: (one.due_ms - then) / 86_400_000 for one in due_of(book, book.build(build))}
+    assert due[ServiceItem.LOOK] == pytest.approx(90, abs=0.01)
+    for one in (visit.begin, visit.top_up, visit.looked, visit.cleaned, visit.changed, visit.drained, visit.end):
+        assert "at" in {parameter.name for parameter in one.params}

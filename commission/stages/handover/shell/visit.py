@@ -28,7 +28,7 @@ def visit() -> None:
     """
 
 
-@records("BUILD", "WHY")
+@records("BUILD", "WHY", later="at")
 @click.option("--plug-out", is_flag=True, help="Say that the machine is off and its mains plug out.")
 def begin(build: str, why: str, *, plug_out: bool, as_json: bool) -> None:
     """Record that a service visit begins. The cautions are printed before anything is opened.
@@ -48,7 +48,7 @@ def begin(build: str, why: str, *, plug_out: bool, as_json: bool) -> None:
         job.print_cautions(hand, When.BEFORE_SERVICE)
 
 
-@records("BUILD", "LINE")
+@records("BUILD", "LINE", later="at")
 def top_up(build: str, line: str, *, as_json: bool) -> None:
     """Record a top-up to the mark; it is told whether that much is usual.
 
@@ -61,7 +61,7 @@ def top_up(build: str, line: str, *, as_json: bool) -> None:
     _do(build, lambda hand: top_up_deed(hand, line), as_json=as_json)
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("note", metavar="[SEEN]", default="")
 def looked(build: str, note: str, *, as_json: bool) -> None:
     """Record a look at level and joints, and what was seen; what is wet opens a defect, as "commission defect" does.
@@ -76,7 +76,7 @@ def looked(build: str, note: str, *, as_json: bool) -> None:
     _do(build, lambda hand: done_deed(hand, ServiceItem.LOOK, note), as_json=as_json)
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("note", metavar="[SEEN]", default="")
 def cleaned(build: str, note: str, *, as_json: bool) -> None:
     """Record that filters and radiators were cleaned.
@@ -91,7 +91,7 @@ def cleaned(build: str, note: str, *, as_json: bool) -> None:
     _do(build, lambda hand: done_deed(hand, ServiceItem.CLEANING, note), as_json=as_json)
 
 
-@records("BUILD", "LINE")
+@records("BUILD", "LINE", later="at")
 def changed(build: str, line: str, *, as_json: bool) -> None:
     """Record that a part was changed for another of its kind, and why; which proofs that takes is told.
 
@@ -107,7 +107,7 @@ def changed(build: str, line: str, *, as_json: bool) -> None:
     _do(build, lambda hand: changed_deed(hand, line), as_json=as_json)
 
 
-@records("BUILD", "LINE")
+@records("BUILD", "LINE", later="at")
 def drained(build: str, line: str, *, as_json: bool) -> None:
     """Record that coolant was let out; the fill is then done again.
 
@@ -120,7 +120,7 @@ def drained(build: str, line: str, *, as_json: bool) -> None:
     _do(build, lambda hand: drained_deed(hand, line), as_json=as_json)
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 def end(build: str, *, as_json: bool) -> None:
     """Record that the machine goes back; refused while a proof is missing, and the next thing to do is told.
 

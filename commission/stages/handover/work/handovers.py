@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
@@ -148,10 +149,11 @@ class Handovers(StageWork):
         self._refuse_name(state, to)
         if visiting(state) is None or last is None or to != last.to:
             refuse_unanswered(self.missing_cautions(state, When.FOR_THE_OWNER))
-        self._refuse_before_it_passed(state, observed_ms)
+        self._refuse_before_it_passed(state, self.book.past.at_ms if observed_ms is None else observed_ms)
         verdict = self.verdict(state)
         if verdict.outcome is not Outcome.PASS:
             raise NotAllowed(" ".join(map(say, verdict.reasons)).rstrip("."))
+        verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state.run(HANDOVER)))
         attempt = state.run(HANDOVER).attempt
         handed = HandedOver(attempt=attempt, to=to, plan=self.plan(state), verdict=verdict, program=self.book.program)
         return self.book.record(build_id, handed, observed_ms=observed_ms)
@@ -204,7 +206,7 @@ class Handovers(StageWork):
 
     def usual_m3(self, state: BuildState) -> float:
         """Return what is usual to top up now [m3]."""
-        return usual_m3(self.stage(state), self.book.entries(state.build_id), state, self.book.clock.now().wall_ms)
+        return usual_m3(self.stage(state), self.book.entries(state.build_id), state, self.book.past.moment().wall_ms)
 
     def drain(self, build_id: str, drain: Drain) -> Logged:
         """Record that coolant was let out; the fill is then done again.
