@@ -89,9 +89,9 @@ def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:
     return show(pa, Quantity.GAUGE_PRESSURE, own=unit, digits=digits)
 
 
-def difference(pa: float, unit: str | None = None, *, digits: int = 3) -> str:
+def difference(pa: float, unit: str | None = None) -> str:
     """Return a difference of pressures, in the unit that `pressure` takes."""
-    return show(pa, Quantity.PRESSURE_DIFFERENCE, own=unit, digits=digits)
+    return show(pa, Quantity.PRESSURE_DIFFERENCE, own=unit, digits=3)
 
 
 def duration(seconds: float) -> str:

@@ -145,11 +145,11 @@ class AsciiScrollBarRender(ScrollBarRender):
     HORIZONTAL_BARS = [" "] * 8
 
 
-def dress(app: App[Any], *, light: bool = False, ascii_only: bool = False, theme: str = "") -> None:
+def dress(app: App[Any], *, ascii_only: bool = False, theme: str = "") -> None:
     """Register the themes and put one on, by name where it is known; with `ascii_only` nothing but ASCII is drawn."""
     for one in THEMES:
         app.register_theme(one)
     known = theme in {one.name for one in THEMES}
-    app.theme = theme if known else (LIGHT if light else DARK).name
+    app.theme = theme if known else DARK.name
     app.set_class(ascii_only, ASCII_CLASS)
     ScrollBar.renderer = AsciiScrollBarRender if ascii_only else ScrollBarRender

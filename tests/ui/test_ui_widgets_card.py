@@ -12,7 +12,7 @@ from commission.bench.clock_times import ClockTimes
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.plot.curve import HoldCurve
 from commission.ui.keys_in_order import KeysInOrder
-from commission.ui.theme import dress
+from commission.ui.theme import LIGHT, dress
 from commission.ui.widgets.bench import Bench
 from commission.ui.widgets.bench_card import SMALLEST_PLOT, BenchCard
 from commission.ui.widgets.hold_clock import HoldClock
@@ -28,7 +28,7 @@ class Shop(KeysInOrder):
     def __init__(self, content: CardContent, *, light: bool = False, plain: bool = False) -> None:
         super().__init__()
         self.content = content
-        dress(self, light=light, ascii_only=plain)
+        dress(self, theme=LIGHT.name if light else "", ascii_only=plain)
 
     def compose(self) -> ComposeResult:
         yield Bench(StageLadder(), BenchCard(plot=HoldCurve(AXES), clock=HoldClock()))

@@ -9,7 +9,7 @@ from textual.app import App, ComposeResult
 
 from commission.stages.pressure_hold.model import HoldPicture
 from commission.stages.pressure_hold.plot.curve import HoldCurve
-from commission.ui.theme import dress
+from commission.ui.theme import LIGHT, dress
 from commission.ui.widgets.curve_paint import ASCII_SIGNS, UNICODE_SIGNS, Layer, painted
 from commission.ui.widgets.curve_scene import Scene, view_of
 from tests.stages.pressure_hold.screen.pictures_of_holds import AXES, PICTURES, hold, noisy
@@ -144,7 +144,7 @@ async def test_another_theme_draws_in_its_own_colours() -> None:
     async with app.run_test(size=(60, 14)) as pilot:
         await pilot.pause()
         dark = {segment.style for y in range(14) for segment in app.curve.render_line(y)}
-        dress(app, light=True)
+        dress(app, theme=LIGHT.name)
         await pilot.pause()
         light = {segment.style for y in range(14) for segment in app.curve.render_line(y)}
         assert dark.isdisjoint(light)

@@ -10,7 +10,7 @@ from textual.color import Color
 from textual.theme import Theme
 from textual.widgets import Static
 
-from commission.ui.theme import ASCII_CLASS, MONO, SIXTEEN, THEMES, dress
+from commission.ui.theme import ASCII_CLASS, LIGHT, MONO, SIXTEEN, THEMES, dress
 
 LEAST = 4.5
 
@@ -95,7 +95,7 @@ async def test_the_themes_are_put_on_and_ascii_is_a_class() -> None:
 
     app = Small()
     async with app.run_test():
-        dress(app, light=True, ascii_only=True)
+        dress(app, theme=LIGHT.name, ascii_only=True)
         assert app.theme == "bench-light"
         assert app.has_class(ASCII_CLASS)
         dress(app)

@@ -69,7 +69,7 @@ class Bleeds(StageWork):
         self._refuse_dry_pump(state)
         return self.book.record(build_id, BleedStarted(attempt=state.run(BLEED).attempt))
 
-    def cycle(self, build_id: str, cycle: BleedCycle, pour: Pour | None = None, *, uid: str = "") -> Logged:
+    def cycle(self, build_id: str, cycle: BleedCycle, pour: Pour | None = None) -> Logged:
         """Record one cycle, with the top-up that took the place of the air.
 
         Raises
@@ -89,7 +89,7 @@ class Bleeds(StageWork):
         if pour is not None:
             check_against_bottle(pour.dose, self._fill.remaining_m3(pour.bottle))
         attempt = state.run(BLEED).attempt
-        return self.book.record(build_id, BleedCycleDone(attempt=attempt, cycle=cycle, pour=pour), uid=uid)
+        return self.book.record(build_id, BleedCycleDone(attempt=attempt, cycle=cycle, pour=pour))
 
     def time_for_run_s(self, state: BuildState) -> float:
         """Return for how long the pump can have run since the cycle before, or the start, by the clock [s]."""

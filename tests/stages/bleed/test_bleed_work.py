@@ -24,7 +24,6 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain
-from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.work.first_power import FirstPower
 from tests.answers import BLEED
@@ -264,14 +263,6 @@ def test_a_cycle_that_makes_no_sense_is_refused_and_the_log_as_it_was(change: di
     with pytest.raises(InputError, match="left as logged"):
         book.work(Bleeds).cycle(build, cycle(3), poured(2500))
     assert log.head() == head
-
-
-def test_the_same_cycle_sent_twice_is_stored_once() -> None:
-    book, _, clock = new_book()
-    build = bleeding_build(book, clock)
-    for _ in range(2):
-        book.work(Bleeds).cycle(build, cycle(3), poured(3), uid="same press of Enter")
-    assert len(book.build(build).of(BleedState).cycles) == len(book.build(build).of(FillState).moves) - 1 == 1
 
 
 # --- the verdict -----------------------------------------------------------------------------------------------------

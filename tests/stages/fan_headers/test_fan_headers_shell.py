@@ -14,7 +14,7 @@ import pytest
 
 from commission.procedure.model import When
 from commission.shell.day_type import at_of
-from commission.stages.fan_headers.entries import SweepSource
+from commission.stages.fan_headers.entries import ChainMoved, SweepSource
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import HandClock
 from tests.holds import ready_build
@@ -162,7 +162,8 @@ def test_a_move_that_was_typed_later_counts_from_when_it_was_done(tmp_path: Path
     plugged(book, build)
     done_ms = clock.wall_ms + DAY_S * 1000
     clock.run(4 * DAY_S)
-    book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=done_ms)
+    with book.past.written_up(done_ms):
+        book.work(FanHeaders).seats.move(build, "front", "SYS 2")
     book.close()
     lines = asked(path, "--date", "2026-09-30").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-09-29 12:00 +0100" in lines
@@ -174,7 +175,8 @@ def test_a_header_that_carried_something_before_it_was_written_down_is_told(tmp_
     book = open_logbook(path, clock=clock).book
     build = ready_build(book)
     plugged(book, build)
-    book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=NOON_MS - 2 * DAY_S * 1000)
+    moved = ChainMoved(chain_id="front", header_id="SYS 2", why="")
+    book.record(build, moved, observed_ms=NOON_MS - 2 * DAY_S * 1000)
     book.close()
     lines = asked(path, "--date", "2026-09-27").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-09-26 12:00 +0100" in lines

@@ -348,14 +348,6 @@ def test_a_level_needs_a_reservoir_and_a_drain_something_in_the_loop() -> None:
     assert log.head() == head
 
 
-def test_the_same_amount_sent_twice_is_stored_once() -> None:
-    book, _, clock = new_book()
-    build = pouring_build(book, clock)
-    for _ in range(2):
-        book.work(Fills).move(build, poured(250), uid="same press of Enter")
-    assert len(book.build(build).of(FillState).moves) == 1
-
-
 # --- levels and headspace --------------------------------------------------------------------------------------------
 
 

@@ -96,15 +96,19 @@ def cycle_amount(cycle: BleedCycle) -> str:
     return millilitres(cycle.gone_m3)
 
 
-def cycle_rows(state: BuildState, most: int = 3) -> tuple[str, ...]:
+CYCLES_SHOWN = 3
+"""Cycles that a card lists; our choice: the tail shows in three."""
+
+
+def cycle_rows(state: BuildState) -> tuple[str, ...]:
     """Return the last cycles, one a line, the newest first."""
     total = len(state.of(BleedState).cycles)
     rows = [
         f"cycle {number}: {cycle_amount(timed.cycle)} · {defaults_told(timed.cycle)}"
         for number, timed in enumerate(state.of(BleedState).cycles, 1)
     ]
-    older = (f"and {total - most} before",) if total > most else ()
-    return (*reversed(rows[-most:]), *older)
+    older = (f"and {total - CYCLES_SHOWN} before",) if total > CYCLES_SHOWN else ()
+    return (*reversed(rows[-CYCLES_SHOWN:]), *older)
 
 
 def squeeze_rows(results: tuple[SqueezeResult, ...]) -> tuple[str, ...]:

@@ -50,8 +50,8 @@ class _Said(Frozen):
     reach: tuple[Reach, ...] = field(default=())
 
 
-def read_chain(text: str, chain_id: str = "") -> Chain:
-    """Return the chain of a line such as ``front 3 fans 4-wire 0.2 A start 0.3 A 1500 rpm 24 dB``.
+def read_chain(text: str) -> Chain:
+    """Return the chain, without an id, of a line such as ``front 3 fans 4-wire 0.2 A start 0.3 A 1500 rpm 24 dB``.
 
     Parameters
     ----------
@@ -60,8 +60,6 @@ def read_chain(text: str, chain_id: str = "") -> Chain:
         its start current, speed and sound from the label; ``+`` before devices of another kind on the same plug;
         ``hub`` or ``supply`` where those feed it, ``full`` for a pump at full speed, ``zone`` and its name, ``reports``
         and the number of the device whose tach is connected or ``none``, ``reach`` and pairs of header and cm of cable.
-    chain_id
-        Its id.
 
     Raises
     ------
@@ -85,10 +83,10 @@ def read_chain(text: str, chain_id: str = "") -> Chain:
     while at < len(words):
         said, used = _taken(said, words[at:])
         at += used
-    return _chain(name, chain_id, said)
+    return _chain(name, said)
 
 
-def _chain(name: str, chain_id: str, said: _Said) -> Chain:
+def _chain(name: str, said: _Said) -> Chain:
     groups = (*said.before, said.group)
     wires = min(group.wires for group in groups)
     what = "pump" if said.pump else "fan"
@@ -110,7 +108,7 @@ def _chain(name: str, chain_id: str, said: _Said) -> Chain:
             for n in range(1, group.count + 1)
         ]
     return Chain(
-        chain_id=chain_id,
+        chain_id="",
         name=name,
         devices=tuple(devices),
         drive=said.drive or (Drive.PWM if wires == 4 else Drive.VOLTAGE),

@@ -150,7 +150,6 @@ class Seats(StageWork):
         why: str = "",
         *,
         override: str = "",
-        observed_ms: int | None = None,
         found: bool = False,
     ) -> Logged:
         """Record that a chain was plugged in, re-plugged or unplugged.
@@ -166,8 +165,6 @@ class Seats(StageWork):
         override
             Why the share of the rating may be exceeded, or a guessed start current be above it; no current that labels
             tell is ever let above a rating.
-        observed_ms
-            When it was done, if that was earlier than now [ms since 1970 UTC].
         found
             Whether it was found so: then it is recorded against every rule, and the verdict stays blocked by what is
             wrong with it.
@@ -182,11 +179,9 @@ class Seats(StageWork):
         state = self.answered(build_id, When.BEFORE_PLUGGING)
         chain = chain_of(state, chain_id)
         now = state.plugged.seats().get(chain_id)
-        if now == header_id and observed_ms is None:
+        if now == header_id:
             where = f"on {header_of(state, header_id).name}" if header_id else "on no header"
             raise NotAllowed(f'"{chain.name}" sits {where} already')
-        if observed_ms is not None and observed_ms > self.book.clock.now().wall_ms:
-            raise InputError("that moment is still to come; type when it was plugged, or nothing for now")
         codes: set[str] = set()
         if header_id is not None and not found:
             check = self.check(state, chain_id, header_id)
@@ -200,7 +195,7 @@ class Seats(StageWork):
             share_overridden=override.strip() if "steady_over" in codes else "",
             found=found,
         )
-        return self.book.record(build_id, moved, observed_ms=observed_ms)
+        return self.book.record(build_id, moved)
 
     def _check(self, state: BuildState, chains: Sequence[Chain], header: Header) -> "SeatCheck":
         from commission.record.machine.seat_check import check_seat

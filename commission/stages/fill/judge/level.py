@@ -43,7 +43,11 @@ def check_reservoir(reservoir: Reservoir) -> None:
         raise InputError("the tube in the reservoir must be thinner than its bore; check both")
 
 
-def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-3) -> Uncertain:
+U_LEVEL_M = 0.5e-3
+"""Standard uncertainty of reading a level [m]; our choice: what an eye sees of a meniscus without a reading aid."""
+
+
+def content_below(reservoir: Reservoir, level_m: float) -> Uncertain:
     """Return the volume from the zero mark up to a level.
 
     Parameters
@@ -52,8 +56,6 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
         Its straight part [m].
     level_m
         Level above the zero mark [m].
-    u_level_m
-        Standard uncertainty of reading it [m].
 
     Returns
     -------
@@ -67,8 +69,6 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
 
     Notes
     -----
-    Half a millimetre is what an eye sees of a meniscus (our choice: no reading aid is asked for).
-
     Source: ``physics.vessels``.
 
     Examples
@@ -84,14 +84,14 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
             "Read from the zero mark"
         )
     volume = level_volume(level_m, reservoir.height_m, reservoir.bore_m, reservoir.insert_m)
-    return Uncertain(volume, ring_area(reservoir.bore_m, reservoir.insert_m) * u_level_m)
+    return Uncertain(volume, ring_area(reservoir.bore_m, reservoir.insert_m) * U_LEVEL_M)
 
 
 def _mm(metres: float) -> str:
     return show(metres, Quantity.LENGTH, own="mm")
 
 
-def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-3) -> Uncertain:
+def headspace_above(reservoir: Reservoir, level_m: float) -> Uncertain:
     """Return the air above a level.
 
     Parameters
@@ -100,8 +100,6 @@ def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5
         Its straight part and what lies above it [m and m3].
     level_m
         Level above the zero mark [m].
-    u_level_m
-        Standard uncertainty of reading it [m].
 
     Returns
     -------
@@ -127,7 +125,6 @@ def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5
     >>> f"{air.value * 1e6:.1f} mL"
     '151.4 mL'
     """
-    below = content_below(reservoir, level_m, u_level_m)
-    full = content_below(reservoir, reservoir.height_m, 0.0)
-    air = full.value - below.value
+    below = content_below(reservoir, level_m)
+    air = content_below(reservoir, reservoir.height_m).value - below.value
     return Uncertain(air + reservoir.above_m3, math.hypot(below.u, 0.02 * air, 0.2 * reservoir.above_m3))

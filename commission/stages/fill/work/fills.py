@@ -171,7 +171,7 @@ class Fills(StageWork):
 
     # --- what moves coolant -------------------------------------------------------------------------------------
 
-    def move(self, build_id: str, movement: Movement, *, stage: str = FILL, uid: str = "") -> Logged:
+    def move(self, build_id: str, movement: Movement, *, stage: str = FILL) -> Logged:
         """Record what went into or out of the loop.
 
         Raises
@@ -185,7 +185,7 @@ class Fills(StageWork):
         state = self.check(build_id, movement)
         if stage == FILL and not takes_out(movement):
             refuse_unanswered(self.missing_cautions(state, When.BEFORE_POURING))
-        return self.book.record(build_id, entry_of(movement, stage), uid=uid)
+        return self.book.record(build_id, entry_of(movement, stage))
 
     def check(self, build_id: str, movement: Movement) -> BuildState:
         """Return the state of a build that would take a movement once the cautions are answered.
