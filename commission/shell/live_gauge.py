@@ -11,6 +11,7 @@ from commission.base.text import clip
 from commission.bench.live_rows import EVERY_S, live_instrument, live_rows
 from commission.shell.columns_option import columns_asked
 from commission.shell.console import tell
+from commission.shell.quantity_type import EveryType
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -29,12 +30,11 @@ def live_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
     every = click.option(
         "--every",
-        type=click.FloatRange(0.5, 3600),
+        type=EveryType(0.5),
         default=EVERY_S,
-        metavar="SECONDS",
         expose_value=False,
         callback=keep(_EVERY),
-        help="With --live: least time between two rows; usual: 10.",
+        help="With --live: least time between two rows; usual: 10 s.",
     )
     live = click.option(
         "--live",

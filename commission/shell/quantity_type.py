@@ -44,6 +44,27 @@ class QuantityType(click.ParamType[float]):
         return si
 
 
+class EveryType(click.ParamType[float]):
+    """A time between two readings within two bounds, such as ``90 s`` or ``2 min``; a bare number is in seconds."""
+
+    name = "DURATION"
+
+    def __init__(self, low_s: float, high_s: float = 3600.0) -> None:
+        self.low_s = low_s
+        self.high_s = high_s
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Return the seconds."""
+        from commission.units.parse import parse
+
+        if isinstance(value, float):
+            return value
+        try:
+            return parse(str(value), Quantity.DURATION, usual="s", low=self.low_s, high=self.high_s).si
+        except InputError as error:
+            self.fail(str(error), param, ctx)
+
+
 class UncertainType(click.ParamType[Uncertain]):
     """A value with or without its uncertainty, such as ``1.2 L`` or ``1.2 L +- 5 %``."""
 

@@ -218,6 +218,19 @@ def test_times_and_counts_that_make_no_sense_are_refused(options: tuple[str, str
     assert options[0] in one_line(told.err)
 
 
+@pytest.mark.parametrize(("typed", "every_s"), [("0.5", 0.5), ("0,5 s", 0.5), ("2 min", 120.0)])
+def test_a_time_between_readings_has_a_unit_or_is_in_seconds(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: str, every_s: float
+) -> None:
+    asked: list[float] = []
+    monkeypatch.setattr("commission.bootstrap.hwmon_board", lambda: HwmonBoard(tmp_path))
+    monkeypatch.setattr(
+        "commission.stages.fan_headers.shell.watch.watch_board", lambda _, *, every_s, count: asked.append(every_s)
+    )
+    assert called("speeds", "--every", typed).status == 0
+    assert asked == [every_s]
+
+
 def process(root: Path, *options: str) -> "subprocess.Popen[str]":
     """Start the command on a tree, as a process that can be interrupted."""
     code = (

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import time
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from commission.base.errors import InputError
 from commission.shell.console import say_now, tell
+from commission.shell.quantity_type import EveryType
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -28,25 +28,13 @@ KEPT_S = 2.0
 """Drivers keep a value for up to 1.5 s; sooner readings may show the same one again [s]."""
 
 
-class SecondsType(click.FloatRange):
-    """A time between readings [s]."""
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """Return the seconds; what is no number at all is refused, for no range does."""
-        seconds = super().convert(value, param, ctx)
-        if math.isnan(seconds):
-            self.fail(f"{value} is no time; type seconds, such as 2", param, ctx)
-        return seconds
-
-
 @click.command("speeds")
 @click.option(
     "--every",
     "every_s",
-    type=SecondsType(0.1, 3600),
+    type=EveryType(0.1),
     default=KEPT_S,
-    metavar="SECONDS",
-    help="Time between readings; usual: 2. Sooner ones may show a kept value again.",
+    help="Time between readings; usual: 2 s. Sooner ones may show a kept value again.",
 )
 @click.option("--count", type=click.IntRange(1), metavar="N", help="How many readings; usual: until Ctrl-C.")
 def watch(every_s: float, count: int | None) -> None:

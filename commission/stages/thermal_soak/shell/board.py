@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from commission.shell.quantity_type import EveryType
 from commission.shell.recording import recording, records
 from commission.stages.thermal_soak.files.live_table import EVERY_S
 from commission.stages.thermal_soak.shell.live import store_live
@@ -13,10 +14,9 @@ from commission.stages.thermal_soak.shell.live import store_live
 @click.option(
     "--every",
     "every_s",
-    type=click.FloatRange(3, 3600),
+    type=EveryType(3),
     default=EVERY_S,
-    metavar="SECONDS",
-    help="Time between two readings; usual: 60.",
+    help="Time between two readings; usual: 60 s.",
 )
 @click.option("--count", type=click.IntRange(1), metavar="N", help="How many readings; usual: until Ctrl-C.")
 def board(build: str, names: str, *, every_s: float, count: int | None, as_json: bool) -> None:

@@ -10,6 +10,7 @@ import click
 from commission.base.errors import FileError
 from commission.record.machine.instrument import InstrumentKind
 from commission.shell.live_gauge import live_table
+from commission.shell.quantity_type import EveryType
 from commission.shell.recording import recording, records
 from commission.stages.thermal_soak.files.live_table import EVERY_S
 
@@ -31,10 +32,9 @@ if TYPE_CHECKING:
 @click.option(
     "--every",
     "every_s",
-    type=click.FloatRange(3, 3600),
+    type=EveryType(3),
     default=EVERY_S,
-    metavar="SECONDS",
-    help="Least time between two readings; usual: 60.",
+    help="Least time between two readings; usual: 60 s.",
 )
 def live(build: str, instrument: str, *, reads: str, every_s: float, as_json: bool) -> None:
     """Record readings from a thermometer on a serial port until Ctrl-C, each stamped on arrival.
