@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING
 
 import click
@@ -9,6 +10,7 @@ import click
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.live_rows import EVERY_S, live_instrument, live_rows
+from commission.record.machine.instrument import GaugeFace, InstrumentKind
 from commission.shell.columns_option import columns_asked
 from commission.shell.console import tell
 from commission.shell.quantity_type import EveryType
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
     from typing import Any
 
-    from commission.record.machine.instrument import InstrumentKind
+    from commission.record.machine.instrument import Instrument
 
 _LIVE, _EVERY = "commission.live", "commission.every"
 
@@ -80,4 +82,18 @@ def live_table(name: str, headed: Mapping[InstrumentKind, str], every_s: float) 
     if one.kind not in headed:
         raise InputError(f"{clip(one.name)} is a {one.kind}; wanted here: {', '.join(headed)}")
     rows = live_rows(one, f"{headed[one.kind]} [{one.unit}]", tell, every_s=every_s)
-    return (f"{','.join(row)}\n".encode() for row in rows)
+    return chain(_described(one), (f"{','.join(row)}\n".encode() for row in rows))
+
+
+def _described(one: Instrument) -> Iterator[bytes]:
+    """Yield the comment lines that say what the workshop knows of a gauge: nothing of it is to be guessed."""
+    from commission.bench.figures import instrument_step
+
+    if one.kind not in (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE):
+        return
+    if not one.step_guessed:
+        yield f"# gauge step: {instrument_step(one)}\n".encode()
+    if one.face is not GaugeFace.UNKNOWN:
+        yield f"# gauge kind: {one.face}\n".encode()
+    if one.face is GaugeFace.DIAL:
+        yield f"# tapped: {'yes' if one.tapped else 'no'}\n".encode()

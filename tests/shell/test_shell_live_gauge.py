@@ -82,8 +82,12 @@ def test_a_hold_is_fed_by_the_gauge_that_the_workshop_describes(
     assert "a thermometer; wanted here: gauge" in one_line(called(*feed, "room thermometer", logbook=path).err)
     fed = called(*feed, "bench gauge", logbook=path)
     assert (fed.status, fed.lines, asked) == (0, ["stored 1"], [("/dev/gauge", 19200)]), fed.err
+    # how the source is off was said, and the instrument has a step: nothing of either is assumed
+    assert [line for line in fed.err.splitlines() if line.startswith("assumed:")] == []
     with contextlib.closing(open_logbook(path, read_only=True).book) as book:
         hold = hold_of(book.build(book.find_build("Desk loop")))
+        assert hold.plan is not None
+        assert (hold.plan.gauge.resolution, hold.plan.gauge.step_guessed) == (GAUGE.resolution, False)
         stored = book.log.samples(hold.series)
         # 497.5 mbar are 49 750 Pa; 21.3 °C are 294.45 K
         assert [*stored.pressure_pa, *stored.air_k] == pytest.approx([49_750, 294.45])
