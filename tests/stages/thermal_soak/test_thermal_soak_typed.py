@@ -74,6 +74,11 @@ def test_what_is_no_coolant_is_refused(line: str) -> None:
         read_plan(line)
 
 
+def test_a_share_without_its_sign_is_told_what_it_lacks() -> None:
+    with pytest.raises(InputError, match=r'"30" has no % sign; type the share by mass, such as propylene glycol 30 %'):
+        read_plan("propylene glycol 30")
+
+
 def test_a_table_with_gaps_components_and_duties() -> None:
     text = (
         b"# coolant: propylene glycol 30 %\n"
@@ -99,6 +104,10 @@ def test_a_table_with_gaps_components_and_duties() -> None:
         (HEAD + b"0,22,400\n", "outside"),
         (b"elapsed [min],air [degC],warm [degC]\n0,22,36\n", "its unit is not"),
         (b"elapsed [s],air [degC],warm [degC],component cpu [K]\n0,22,36,300\n", "its unit is not"),
+        (
+            b"elapsed [s],air [degC],warm [degC],duty [%]\n0,22,36,40\n",
+            r"whose it is; head it such as duty front \[%\]",
+        ),
         (HEAD, "no row of readings"),
         (b"", "no header row"),
         (

@@ -4,6 +4,7 @@ import re
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
+from commission.base.text import clip
 from commission.instruments.header_row import in_our_headings
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
 from commission.instruments.text_lines import Source, split_cells
@@ -24,7 +25,8 @@ SETTINGS = ("coolant", "outcome")
 MOST_NAMED = 60
 """Most columns of components and duties [1]; our choice: several times what a board shows."""
 ZERO_C = 273.15
-_OWN = re.compile(r"(component|duty) (\S.{0,38}?)\s*(?:\[.*)?")
+_OWN = re.compile(r"(component|duty) ([^\s\[].{0,38}?)\s*(?:\[.*)?")
+_NAMELESS = re.compile(r"(component|duty)\s*(\[.*)?")
 
 
 class SoakFile(Frozen):
@@ -70,7 +72,11 @@ def _named_headings(lines: list[str]) -> tuple[Heading, ...]:
         if not text.strip() or text.lstrip(' "').startswith("#"):
             continue
         cells = split_cells(text, ";" if ";" in text else ",", number)
-        own = [found for cell in cells if (found := _OWN.fullmatch(cell.strip().lower())) is not None]
+        headings = [cell.strip().lower() for cell in cells]
+        if (bare := next((found for one in headings if (found := _NAMELESS.fullmatch(one))), None)) is not None:
+            whose = "component cpu [degC]" if bare[1] == "component" else "duty front [%]"
+            raise FileError(f"{clip(bare[0])} does not say whose it is; head it such as {whose}", line=number)
+        own = [found for one in headings if (found := _OWN.fullmatch(one)) is not None]
         if len(own) > MOST_NAMED:
             raise FileError(f"more than {MOST_NAMED} components and duties; keep those that matter", line=number)
         units = {"component": _DEGREES, "duty": ("%",)}

@@ -50,5 +50,7 @@ def read_plan(text: str) -> SoakPlan:
     share = body.removeprefix(base).replace("by mass", "").strip()
     if not share:
         raise InputError(f"how much {base}? type its share by mass, such as {base} 30 %")
+    if share.replace(",", "").replace(".", "").isdecimal():
+        raise InputError(f"{clip(share)} has no % sign; type the share by mass, such as {base} {share} %")
     fraction = parse(share, Quantity.RATIO, low=0.0, high=HIGHEST_FRACTION).si
     return SoakPlan(base=_BASES[base], mass_fraction=fraction, resolution_k=step)
