@@ -144,7 +144,13 @@ class Basis(Frozen):
 
 
 def basis_of(
-    asked: Asked | None, settings: Settings, seen: Seen, stage: Stage, known: LoopVolume | None = None
+    asked: Asked | None,
+    settings: Settings,
+    seen: Seen,
+    stage: Stage,
+    known: LoopVolume | None = None,
+    *,
+    source: SourceOff | None = None,
 ) -> Basis:
     """Return how a hold is judged.
 
@@ -157,6 +163,8 @@ def basis_of(
         The stage with the usual limits.
     known
         Volume of the build, where there is one.
+    source
+        How the source was kept from feeding the loop, where that was asked before.
 
     Raises
     ------
@@ -186,7 +194,7 @@ def basis_of(
         u_volume_m3=volume.u_volume_m3,
         volume_basis=volume.basis,
     )
-    source = one_source(asked.source, settings.source)
+    source = source or one_source(asked.source, settings.source)
     if source is None:
         assumed.append(f"the source was off, for one that seeps in hides a leak; {say('source', 'hose off')}.")
     return Basis(plan=plan, assumed=tuple(assumed), source=source, overruled=overruled_by(asked, settings))

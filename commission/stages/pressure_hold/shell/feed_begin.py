@@ -171,8 +171,8 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
         basis = Basis(plan=_as_planned(state, name, seen), assumed=(), source=how)
         refuse_other_instruments(basis.plan, settings)
     else:
-        settings = replace(settings, source=how)
-        basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
+        volume = state.tested_volume if state is not None else None
+        basis = basis_of(None, settings, seen, stage, volume, source=how)
     for sentence in overruled_by(Asked(limit=wish.limit_pa_m3_s), settings):
         tell(f"overruled: {sentence}")
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
