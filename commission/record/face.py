@@ -105,6 +105,8 @@ class RecordFace(Frozen):
     what is done."""
     shaken_on: frozenset[Change] = frozenset()
     """Changes of the machine after which an attempt that goes on can pass no more: it is ended and begun again."""
+    restart_on: frozenset[Change] = frozenset()
+    """Changes of the machine after which an attempt that goes on stands at its first step, its cautions unread."""
     placed: tuple[type[Payload], ...] = ()
     """Kinds that may be told with a time of their own, in any order."""
     undoes: tuple[Undoing, ...] = ()

@@ -41,6 +41,7 @@ from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import (
     loop_changed,
     put_run,
+    restarted_runs,
     shaken_runs,
     stale_runs,
     told,
@@ -167,7 +168,8 @@ def _heard(registry: Registry, state: BuildState, seq: int) -> BuildState:
         return state
     stages = (face.id for face in registry.faces if face.stale_on.intersection(state.news))
     shaken = [face.id for face in registry.faces if face.shaken_on.intersection(state.news)]
-    return replace(shaken_runs(stale_runs(state, seq, *stages), seq, *shaken), news=())
+    restart = [face.id for face in registry.faces if face.restart_on.intersection(state.news)]
+    return replace(restarted_runs(shaken_runs(stale_runs(state, seq, *stages), seq, *shaken), *restart), news=())
 
 
 def _apply(registry: Registry, state: BuildState, entry: Logged) -> BuildState:

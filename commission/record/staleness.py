@@ -65,6 +65,15 @@ def shaken_runs(state: BuildState, seq: int, *stages: str) -> BuildState:
     return state
 
 
+def restarted_runs(state: BuildState, *stages: str) -> BuildState:
+    """Put the attempts that go on at some stages back to their first step: what was done for them is undone."""
+    for stage in stages:
+        run = state.run(stage)
+        if run != StageRun(attempt=run.attempt):
+            state = put_run(state, stage, StageRun(attempt=run.attempt))
+    return state
+
+
 def wetted_again(state: BuildState) -> BuildState:
     """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
     return told(state, Change.ANOTHER_LOOP)

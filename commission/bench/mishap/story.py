@@ -89,7 +89,7 @@ def _seen(known: Told) -> Asked:
 
 def _electronics(known: Told) -> Asked:
     def read(text: str) -> Told:
-        word = text.strip().casefold()
+        word = {"y": "yes", "n": "no"}.get(text.strip().casefold(), text.strip().casefold())
         if word not in ("yes", "no"):
             raise InputError("type yes or no; yes where you cannot tell")
         wet = "electronics got wet: no power before they are clean" if word == "yes" else "nothing electrical got wet"

@@ -202,5 +202,6 @@ RECORD = RecordFace(
         Undoing(WentWrong, "so much was spilled from the bottle that the fill lacks it", (Change.LIQUID,)),
     ),
     stale_on=frozenset({Change.LIQUID, Change.HELD_ON_AIR, Change.LEAKED}),
+    restart_on=frozenset({Change.HELD_ON_AIR}),
 )
 """The fill as the record sees it."""

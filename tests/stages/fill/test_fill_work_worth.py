@@ -26,7 +26,7 @@ from commission.stages.fill.model.fill import Drain, Movement, Reservoir, Spill,
 from commission.stages.fill.work.fills import Fills
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, MYSTERY
-from tests.holds import RADIATOR
+from tests.holds import RADIATOR, start_hold
 from tests.registered import open_logbook
 from tests.wet_builds import (
     CAN,
@@ -244,3 +244,20 @@ def test_a_fill_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None:
     assert coolant.mass_fraction == pytest.approx(0.30 * 0.409514 / 1.108259, rel=1e-5)
     assert end_fill(again, build).outcome == "pass"
     again.close()
+
+
+def test_a_fill_that_goes_on_while_its_loop_is_held_on_air_begins_at_its_first_step() -> None:
+    """Drained, dried and held again: the paper lies new and the plug is out before coolant comes near it again."""
+    book, _, clock = new_book()
+    build, fills = pouring_build(book, clock), book.work(Fills)
+    fills.do_step(build, "protect")
+    pour(book, build, 500)
+    fills.do_step(build, "first_fill")
+    first = fills.stage(book.build(build)).steps[0].id
+    assert fills.missing_steps(book.build(build))[0] != first
+    start_hold(book, build)
+    state = book.build(build)
+    assert fills.missing_steps(state)[0] == first == "protect"
+    assert len(fills.missing_cautions(state, When.BEFORE_POURING)) == len(fills.cautions(state, When.BEFORE_POURING))
+    assert not state.run("fill").running
+    assert state.run("fill").attempt == 1

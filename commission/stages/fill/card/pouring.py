@@ -103,7 +103,7 @@ class Pouring:
         if not self.hand.bottles and self.form is None:
             self.form = BottleForm(self.hand.book)
         missing = self.hand.work.missing_cautions(self.hand.state, When.BEFORE_PUMP)
-        if self.asking.what == "pump" and not missing:
+        if self.asking.what == "pump" and not (missing and self._step() == PUMP_STEP):
             self.asking.back()
         elif not self.asking.what and missing and self._step() == PUMP_STEP:
             self.asking.ask("pump")
