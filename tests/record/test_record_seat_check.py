@@ -1,9 +1,11 @@
 """What a header may carry: in whole milliamperes, with pumps blocked wherever something can stop them."""
 
+from functools import partial
+
 import pytest
 
 from commission.base.frozen import replace
-from commission.record.machine.seat_check import check_seat
+from commission.record.machine import seat_check
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, StopCause
 
 FAN = Device(name="fan", wires=4, steady_ma=200)
@@ -17,6 +19,7 @@ PUMP = Chain(
     drive=Drive.PWM,
     pump=True,
 )
+check_seat = partial(seat_check.check_seat, steady_percent=80, start_factor=2.0)
 LOCKED = replace(SYS, name="PUMP", rating_ma=3000, full_speed_lock=True)
 
 

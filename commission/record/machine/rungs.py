@@ -78,11 +78,6 @@ def rung_locked(
     Phrase or None
         Why it is locked; None where it may be climbed [words].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Each rung rests on all below it. The pump's rung also rests on a hold that passed and a fill that is signed off, and

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import SINK_A, STEADY_A, fans_on_one_signal
-from commission.record.machine.seats import START_FACTOR, Drive, Feed
+from commission.record.machine.seats import Drive, Feed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,9 +36,7 @@ class SeatCheck(Frozen):
         return not self.blocked and not self.may_override
 
 
-def check_seat(
-    chains: Sequence[Chain], header: Header, *, steady_percent: int = 80, start_factor: float = START_FACTOR
-) -> SeatCheck:
+def check_seat(chains: Sequence[Chain], header: Header, *, steady_percent: int, start_factor: float) -> SeatCheck:
     """Check everything that would sit on a header.
 
     Parameters
@@ -82,12 +80,12 @@ def check_seat(
     ...     header_id="1", name="SYS1", pins=4, rating_ma=1000, rating_assumed=False, modes=(Drive.PWM,)
     ... )
     >>> three, five, six = (Chain(chain_id="c", name="top", devices=(fan,) * n, drive=Drive.PWM) for n in (3, 5, 6))
-    >>> check = check_seat([three], header)
+    >>> check = check_seat([three], header, steady_percent=80, start_factor=2.0)
     >>> check.steady_ma, check.blocked, [phrase.code for phrase in check.may_override]
     (600, (), ['start_over'])
-    >>> [phrase.code for phrase in check_seat([five], header).may_override]
+    >>> [phrase.code for phrase in check_seat([five], header, steady_percent=80, start_factor=2.0).may_override]
     ['steady_over', 'start_over']
-    >>> [phrase.code for phrase in check_seat([six], header).blocked]
+    >>> [phrase.code for phrase in check_seat([six], header, steady_percent=80, start_factor=2.0).blocked]
     ['steady_over', 'start_over']
     """
     if not chains or not 1 <= steady_percent <= 100 or not start_factor >= 1:
@@ -114,7 +112,7 @@ def check_seat(
 
 
 def against_seats(
-    plugged: Plugged, *, steady_percent: int, start_factor: float = START_FACTOR
+    plugged: Plugged, *, steady_percent: int, start_factor: float
 ) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
     """Return what forbids a seat as it is, whatever the sweeps say, and what was let be with a reason.
 
@@ -144,7 +142,7 @@ def against_seats(
     Examples
     --------
     >>> from commission.record.machine.plugged import Plugged
-    >>> against_seats(Plugged(), steady_percent=80)
+    >>> against_seats(Plugged(), steady_percent=80, start_factor=2.0)
     ((), ())
     """
     found: list[Phrase] = []
@@ -253,11 +251,6 @@ def steady_over(steady_ma: int, rating_ma: int, percent: int) -> Phrase:
     Phrase
         The sentence [words].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Above the rating it is never overridden: header circuits may have no over-current protection (common practice, no
@@ -289,11 +282,6 @@ def start_over(start_ma: int, rating_ma: int, *, known: bool) -> Phrase:
     -------
     Phrase
         The sentence [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

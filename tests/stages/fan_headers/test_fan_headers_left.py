@@ -159,5 +159,7 @@ def test_two_pumps_on_the_parts_list_are_two_pumps_to_be_plugged_and_seen() -> N
     doubt = replace(state, parts=(*state.parts, *pumps)).pump_doubt
     assert doubt is not None
     assert doubt.template.startswith("2 pumps are on the parts list and 1 written down")
-    verdict = evaluate_header_stage(state.plugged, state.of(FanHeadersState), pump_doubt=doubt)
+    verdict = evaluate_header_stage(
+        state.plugged, state.of(FanHeadersState), steady_percent=80, start_factor=2.0, pump_doubt=doubt
+    )
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "pumps_missing")

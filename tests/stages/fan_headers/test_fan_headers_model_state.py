@@ -154,7 +154,7 @@ def test_layout_and_duties_keep_the_last_word() -> None:
 
 
 def stage_judged(state: BuildState) -> HeadersVerdict:
-    return evaluate_header_stage(state.plugged, state.of(FanHeadersState))
+    return evaluate_header_stage(state.plugged, state.of(FanHeadersState), steady_percent=80, start_factor=2.0)
 
 
 PUMP = chain(

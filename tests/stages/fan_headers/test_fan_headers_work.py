@@ -657,10 +657,14 @@ def test_headers_of_a_machine_whose_pump_nobody_wrote_down_are_not_passed() -> N
     assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.PASS
     there = book.build(build).plugged
     fans_only = replace(there, chains=tuple(one for one in there.chains if not one.pump))
-    unknown = evaluate_header_stage(fans_only, book.build(build).of(FanHeadersState))
+    unknown = evaluate_header_stage(
+        fans_only, book.build(build).of(FanHeadersState), steady_percent=80, start_factor=2.0
+    )
     assert (unknown.outcome, unknown.reasons[0].code) == (Outcome.INCONCLUSIVE, "no_pump")
     as_a_fan = tuple(replace(one, pump=False) for one in there.chains)
-    named = evaluate_header_stage(replace(there, chains=as_a_fan), book.build(build).of(FanHeadersState))
+    named = evaluate_header_stage(
+        replace(there, chains=as_a_fan), book.build(build).of(FanHeadersState), steady_percent=80, start_factor=2.0
+    )
     assert (named.outcome, named.reasons[-1].code) == (Outcome.INCONCLUSIVE, "called_a_pump")
 
 

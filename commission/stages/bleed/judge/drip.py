@@ -52,11 +52,6 @@ def even_drip(kept: Sequence[TimedCycle], began_s: float, last_cycles: int) -> D
     Drip or None
         The total, and whether it is proven [m3].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Readings are taken as uniform within their resolution, so that a sum of n has u = √(Σr²/3). A total below 2.326·u is

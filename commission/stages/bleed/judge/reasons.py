@@ -71,11 +71,6 @@ def level_rose(m3: float) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Warming by 10 K raises a level by almost a millimetre.
@@ -112,11 +107,6 @@ def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     The deciding sentence of a pass.
@@ -151,11 +141,6 @@ def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
     -------
     Phrase
         The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -193,11 +178,6 @@ def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Never a verdict on fewer cycles than the rule needs.
@@ -230,11 +210,6 @@ def too_much_came(m3: float, limit_m3: float) -> Phrase:
     -------
     Phrase
         The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -271,11 +246,6 @@ def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     The reading with its resolution reaches beyond the limit.
@@ -307,11 +277,6 @@ def noise_heard(noise: str) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Air in the pump is heard before it is seen.
@@ -338,11 +303,6 @@ def level_breathes(m3: float) -> Phrase:
     -------
     Phrase
         The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

@@ -32,11 +32,6 @@ def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Only cycles since the case was last moved count.
@@ -76,11 +71,6 @@ def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
     Phrase or None
         The sentence; None where they are not.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     A factor of two is allowed.
@@ -116,11 +106,6 @@ def dissolved_phrase(m3: float, hot_k: float) -> Phrase:
     -------
     Phrase
         The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

@@ -24,11 +24,6 @@ def layout_header(header: Header) -> LayoutHeader:
     LayoutHeader
         The same in brief; locked only where nothing else can stop a pump [mA].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Every mode that it can be set to counts, not only the one that it is set to.
@@ -65,11 +60,6 @@ def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChai
     -------
     LayoutChain
         The same in brief; without current where a hub or the supply feeds it [mA].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

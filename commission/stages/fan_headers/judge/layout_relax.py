@@ -35,11 +35,6 @@ def relaxations_of(table: Table, groups: Sequence[dict[int, int]]) -> tuple[Rela
         Changes at a single header, the fewest and smallest first; then the fewest chains to feed from elsewhere
         [words].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     What one header may carry, its subsets may too; so whether all chains but some fit on the other headers is a

@@ -130,11 +130,6 @@ def refusal(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) ->
     Refusal or None
         The gravest rule that forbids it; None where it may [words].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     A pump on a header that can stop it is blocked whatever else is overridden. Steady currents may take 80 % of the

@@ -98,11 +98,6 @@ def groups_of(table: Table, j: int) -> dict[int, int]:
     dict
         Cost by set; the empty set costs nothing and comes last [cm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Joining costs the penalty once for each chain beyond the first. Sums are of whole milliamperes: 3 times 0.2 A in
@@ -145,11 +140,6 @@ def price_of(table: Table, i: int, j: int) -> int:
     int
         Its cable, and the penalty where it must be re-plugged [cm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     0 where no cable is given.
@@ -183,11 +173,6 @@ def search(table: Table) -> Search:
     -------
     Search
         Costs from which the layouts are read off [cm].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

@@ -27,11 +27,6 @@ def flat_is_right(setup: SweepSetup) -> bool:
     bool
         Whether the duty is not meant to change the speed [yes or no].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     A pump that is fed by the power supply and has only its tach lead on the header, a chain that is locked at full
@@ -60,11 +55,6 @@ def causes_of(word: SweepWord, setup: SweepSetup) -> tuple[Phrase, ...]:
     -------
     tuple
         Causes, the likelier first where wires and mode point to one; empty where nothing needs explaining [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -200,11 +190,6 @@ def mode_test(first: SweepVerdict, second: SweepVerdict) -> Phrase:
     -------
     Phrase
         What the pair proves [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

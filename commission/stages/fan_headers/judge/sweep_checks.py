@@ -62,11 +62,6 @@ def agreement_of(seen: Seen, step_rpm: float = 1.0) -> Agreement:
     Agreement
         Differences and the limit for them [rpm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Limit: 3 % of full speed, or three standard errors of a difference where that is more; their noise is the one
@@ -116,11 +111,6 @@ def curve_points(seen: Seen, setup: SweepSetup) -> float | None:
     float or None
         Largest deviation above the fan's floor [%]; None for other fans or modes.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Levels that stand still, and all but the highest of those that share the lowest rank, are below the floor.
@@ -166,11 +156,6 @@ def findings_of(
     -------
     tuple
         Findings, each a sentence [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -256,11 +241,6 @@ def slow_for_nameplate(seen: Seen, setup: SweepSetup) -> Phrase | None:
     -------
     Phrase or None
         Why no pass is given; None where nothing is known, or it is quick enough.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     if not seen.full_rpm or not setup.nameplate_rpm or seen.full_rpm >= SLOW_PLATE * setup.nameplate_rpm:
         return None

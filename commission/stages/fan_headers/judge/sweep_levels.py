@@ -136,11 +136,6 @@ def visits_of(sweep: Sweep) -> tuple[Visit, ...]:
     tuple
         Its visits in the order of the sweep [%, rpm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Where no reading names its way and the duties fall once and then rise, the way is taken from their order. In any
@@ -192,11 +187,6 @@ def levels_of(visits: Iterable[Visit]) -> tuple[Level, ...]:
     -------
     tuple
         Levels with at least one reading, by rising duty [%, rpm].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -300,11 +290,6 @@ def alike_within(levels: Sequence[Level], full_rpm: float, noise: Noise) -> floa
     float
         The larger of 2 % of full speed and three standard errors of a median [rpm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     By the level with the fewest readings. Our own choice.
@@ -333,11 +318,6 @@ def standard_error(levels: Sequence[Level], noise: Noise) -> float:
     -------
     float
         1.2533·σ/√k with the fewest readings of a running level [rpm]; σ itself where each level was read once.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

@@ -39,11 +39,6 @@ def percent(share: float) -> str:
     str
         At most two digits [%].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     For sentences only.
@@ -76,11 +71,6 @@ def reasons_of(word: SweepWord, seen: Seen, sweep: Sweep, setup: SweepSetup, sto
     -------
     tuple
         Sentences, the deciding one first [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

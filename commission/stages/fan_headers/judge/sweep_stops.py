@@ -29,11 +29,6 @@ def stops_of(visits: Iterable[Visit]) -> Stops:
     Stops
         Stop and start, and the minimum advised [%].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     It stands where it shows 0, or next to nothing beside its full speed. Stop: the highest duty that stood

@@ -123,11 +123,6 @@ def order_odds(ranks: Sequence[int]) -> tuple[float, float]:
     tuple
         Probability of S this large or larger, and of S this small or smaller [1].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Exact up to 30 values: the pairs out of order, over all arrangements of the same ranks, are counted by the

@@ -160,11 +160,6 @@ def cv_of(level: Level) -> float | None:
     float or None
         Standard deviation within its visits over their mean [1]; None with fewer than three readings, or at 0.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     A difference between visits is no scatter: it is asked for as repeatability.
@@ -197,11 +192,6 @@ def lacking(seen: Seen) -> tuple[str, ...]:
     -------
     tuple
         What to add, each as half a sentence; empty where it is complete [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -242,11 +232,6 @@ def word_of(seen: Seen, sweep: Sweep, setup: SweepSetup) -> SweepWord:
     -------
     SweepWord
         The first that fits [word].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -311,11 +296,6 @@ def erratic(seen: Seen, setup: SweepSetup) -> bool:
     -------
     bool
         Whether it scatters by more than 5 % at full duty or shows more than 1.2 times the nameplate [yes or no].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

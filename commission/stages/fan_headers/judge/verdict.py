@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.seat_check import against_seats
-from commission.record.machine.seats import SLOWEST_PUMP_RPM, START_FACTOR
+from commission.record.machine.seats import SLOWEST_PUMP_RPM
 from commission.stages.fan_headers.judge.sweep_checks import WAYS_DIFFER
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
 
@@ -27,8 +27,8 @@ def evaluate_header_stage(
     plugged: Plugged,
     swept: FanHeadersState,
     *,
-    steady_percent: int = 80,
-    start_factor: float = START_FACTOR,
+    steady_percent: int,
+    start_factor: float,
     pump_doubt: Phrase | None = None,
 ) -> HeadersVerdict:
     """Judge all chains of a build together.
@@ -51,11 +51,6 @@ def evaluate_header_stage(
     HeadersVerdict
         Outcome, and where each chain stands [words].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     FAIL where a header is overloaded, could stop a pump, a pump was left standing, or the last sweep of a chain failed;
@@ -69,7 +64,7 @@ def evaluate_header_stage(
     --------
     >>> from commission.record.machine.plugged import Plugged
     >>> from commission.stages.fan_headers.state import FanHeadersState
-    >>> str(evaluate_header_stage(Plugged(), FanHeadersState()).outcome)
+    >>> str(evaluate_header_stage(Plugged(), FanHeadersState(), steady_percent=80, start_factor=2.0).outcome)
     'inconclusive'
     """
     seated = plugged.seats()

@@ -126,11 +126,6 @@ def liquid_in(coolant: CoolantState) -> Liquid:
     Liquid
         Its fraction, where one can be stated [1].
 
-    Raises
-    ------
-    KeyError
-        Never.
-
     Notes
     -----
     A loop that holds a ready mix alone has no published properties.

@@ -39,11 +39,6 @@ def steps_not_done(steps: tuple[str, ...]) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     The amounts alone do not say that anybody looked for drips.
@@ -73,11 +68,6 @@ def volume(m3: float) -> Amount:
     -------
     Amount
         The same [m3].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -109,11 +99,6 @@ def proof_phrase(proof: FillProof, missing: Bounded, u_m3: float) -> Phrase:
     -------
     Phrase
         The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -161,11 +146,6 @@ def overdrawn(lacking_m3: float) -> Phrase:
     Phrase
         The sentence.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     An amount is missing in the log, or was typed wrong.
@@ -200,11 +180,6 @@ def against_limit(within: bool | None, missing: Bounded, limit_m3: float) -> Phr
     -------
     Phrase
         The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -250,11 +225,6 @@ def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | 
     -------
     Phrase or None
         The sentence; None for an empty loop.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----
@@ -305,11 +275,6 @@ def contraction_phrase(contraction_m3: float) -> Phrase | None:
     -------
     Phrase or None
         The sentence; None below 1 mL.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

@@ -46,11 +46,6 @@ def expected_liquid(loop: LoopVolume | None, headspace_m3: Uncertain) -> LoopVol
     LoopVolume or None
         Liquid and its standard uncertainty [m3]; None where nobody knows, or the headspace leaves nothing.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     A former fill already is liquid: nothing is taken off.

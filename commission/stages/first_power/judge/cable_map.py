@@ -46,11 +46,6 @@ def true_ohm(ohm: float, meter: Meter) -> float:
     float
         Resistance of the wire; a four-wire meter has no leads to take off [ohm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     May be slightly negative by the steps of the display.
@@ -78,11 +73,6 @@ def judge_map(test: CableTest, most_ohm: float) -> MapFound:
     -------
     MapFound
         Wires proven, faults, and what is missing [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

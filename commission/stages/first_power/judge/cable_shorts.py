@@ -43,11 +43,6 @@ def must_be_apart(first: Net | None, second: Net | None) -> bool:
     bool
         Whether a joint would be a short [yes or no].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     Pins that carry the same may be joined at the supply end. Sense pins belong to COM; sideband pins may be tied to
@@ -76,11 +71,6 @@ def judge_shorts(test: CableTest) -> ShortsFound:
     -------
     ShortsFound
         Faults, and what is missing [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Notes
     -----

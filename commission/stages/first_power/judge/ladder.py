@@ -27,11 +27,6 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     FirstPowerVerdict
         Every rung with its outcome or its lock, and the outcome of the whole [words].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     FAIL where a rung failed, PASS where all passed, INVALID where a cable was measured plugged in, else INCONCLUSIVE.

@@ -67,11 +67,6 @@ def window_of(rail: Rail, kind: PlugKind, revision: Revision) -> RailWindow:
     RailWindow
         Lowest and highest, with the source [V].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
     Notes
     -----
     The windows hold at the load end of the plug, under load.

@@ -157,11 +157,6 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
     -------
     HoldVerdict
         Anything but a pass stands as it is.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     if verdict.outcome is Outcome.PASS and verdict.readings < FEWEST_TO_PASS:
         few = Phrase(

@@ -43,11 +43,6 @@ def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
     -------
     Phrase
         The deciding reason.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     most = Amount(Quantity.LEAK_RATE, limit)
     if outcome is Outcome.PASS:
@@ -79,11 +74,6 @@ def shares(line: HoldLine, parts: Terms, spread_pa: float) -> list[tuple[float, 
     -------
     list
         Half-width [Pa], code, and what would help, the largest first.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     z = 1.645
     ranked = [
@@ -130,11 +120,6 @@ def governing(line: HoldLine, parts: Terms, spread_pa: float) -> Phrase:
     -------
     Phrase
         What governs the bounds, and what would help.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     size, code, words = shares(line, parts, spread_pa)[0]
     return Phrase(
@@ -227,11 +212,6 @@ def wait_s(settled: Settled) -> float:
     -------
     float
         Length of hold [s]; 0 without a settling.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     return 2 * settled.settling.cut_s if settled.settling is not None else 0.0
 
@@ -248,11 +228,6 @@ def still_settling(settled: Settled) -> Phrase:
     -------
     Phrase
         The reason.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     return Phrase(
         "settling_not_over",
@@ -306,11 +281,6 @@ def still_running(elapsed_s: float, planned_s: float | None) -> Phrase:
     -------
     Phrase
         The reason.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     if planned_s is None:
         return Phrase("still_running", "The hold is still running: it is judged at its end.")
