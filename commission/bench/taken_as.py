@@ -6,7 +6,7 @@ from commission.base.errors import CommissionError
 from commission.base.frozen import Frozen
 from commission.bench.mishap.words import Called, called_by
 from commission.bench.prompt import Prompt
-from commission.bench.words_here import ASKED_FOR, MORE
+from commission.bench.words_here import ASKED_FOR, MORE, NO_WORD
 from commission.units.chosen import WORD as UNITS
 from commission.units.chosen import Chosen, read_units, told, units_now
 
@@ -39,9 +39,18 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
     word = typed.strip().casefold()
     if called is None and ((why and word == DETAILS) or leads_to_a_stage(word, asked=not why)):
         return TakenAs("", "", Called(word=word, before=""))
-    if why and word in ASKED_FOR:
+    if called is None and word in ASKED_FOR and (why or word != MORE or _takes_any_text(prompt)):
         return TakenAs("", "", Called(word=MORE, before=""))
     return TakenAs(understood, why, called)
+
+
+def _takes_any_text(prompt: Prompt) -> bool:
+    """Return whether any text is an answer; where not, and the mark is one, it says that something is not known."""
+    try:
+        prompt.understand(NO_WORD)
+    except CommissionError:
+        return False
+    return True
 
 
 def leads_to_a_stage(word: str, *, asked: bool) -> bool:

@@ -7,6 +7,7 @@ from commission.base.errors import InputError, NotAllowed
 from commission.bench.home import HomeFlow
 from commission.bench.needs import least_time
 from commission.bench.no_name import refuse_no_name
+from commission.bench.prompt import Prompt
 from commission.bench.taken_as import taken_as
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
@@ -49,6 +50,22 @@ def test_who_asks_for_words_names_neither_a_person_nor_a_build_and_the_person_ch
         home.answer(name)
     home.answer("operator Grace")
     assert (book.shop().operator, [row.name for row in book.builds()]) == ("Grace", ["First"])
+
+
+@pytest.mark.parametrize(("taken", "line", "asks"), [
+    ("any", "?", True), ("any", "help", True), ("any", "help needed", False),
+    ("?", "?", False), ("?", "help", True), ("dry", "?", True),
+])  # fmt: skip
+def test_a_call_for_words_is_no_answer_but_where_the_mark_is_one(taken: str, line: str, asks: bool) -> None:
+    """A list of names takes any text; an amount takes the mark for not known."""
+
+    def understand(text: str) -> str:
+        if taken not in ("any", text):
+            raise InputError("no")
+        return text
+
+    called = taken_as(Prompt(key="k", ask="a", understand=understand), line, wet_is_a_leak=False).called
+    assert (called is not None) is asks
 
 
 def three() -> Logbook:
