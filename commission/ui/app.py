@@ -109,6 +109,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self.faces: tuple[Face, ...] = ()
         """The stages; none before there is a logbook."""
         self._shop: dict[str, ShopScreen] = {}
+        self._left_stage = ""
         self._book: Logbook | None = None
         self._unsent = KeptUnsent(beside)
         self._running_loop: asyncio.AbstractEventLoop | None = None
@@ -236,10 +237,13 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             Lines that were typed ahead and are meant for what comes; None where the screen is left by a key: then its
             unsent text waits there until one comes back.
         """
+        from commission.ui.screens.made import screen_of  # here: the first picture needs no other screen
+
         if rest is None:
             self._leave()
+        self._remember_stage(name)
         self.build_id = build_id
-        screen = self.screen_of(name, build_id)
+        screen = screen_of(self, name, build_id)
         screen.take_up(self.book, self._unsent.take((screen.help_key, build_id)))
         if rest:
             screen.typed.rest = [*screen.typed.rest, *rest]
@@ -265,8 +269,19 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
         self.push_screen(WentWrongScreen(self.book, told, near=near, leave=leave))
 
-    def go_home(self) -> None:
-        """Go back to the builds."""
+    def _remember_stage(self, there: str) -> None:
+        """Remember the stage that is left for something beside the stages; another stage takes its place."""
+        stages = {stage.id for stage in self.book.new_procedure.stages}
+        if there in stages:
+            self._left_stage = ""
+        elif isinstance(self.screen, BenchScreen) and self.screen.help_key in stages:
+            self._left_stage = self.screen.help_key
+
+    def go_out(self) -> None:
+        """Go back to the stage that a key left for this screen, else to the builds."""
+        if self._left_stage:
+            self.go(self._left_stage, self.build_id)
+            return
         self._leave()
         left, self.build_id = self.build_id, ""
         if len(self.screen_stack) > AT_HOME:
@@ -296,29 +311,6 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Leave the program; what is typed and no entry yet is kept for the next time."""
         self._keep_unsent()
         super().exit(result, return_code, message)
-
-    def screen_of(self, name: str, build_id: str) -> BenchScreen:
-        """Return a screen by its name; of a stage that this program does not have, the record of the build."""
-        from commission.bench.face import NO_SUCH_STAGE, face_of  # here: the first picture needs no stage
-        from commission.ui.screens.record import RecordScreen
-
-        flow = self.flow_of(name, build_id)
-        if flow is not None:
-            from commission.ui.screens.beside import Beside
-            from commission.ui.screens.flow_screen import FlowScreen
-
-            face = face_of(self.faces, name)
-            beside = face.beside(flow) if face is not None else None
-            assert beside is None or isinstance(beside, Beside)  # a face makes nothing else
-            return FlowScreen(name, flow, build_id=build_id if face is not None else "", beside=beside)
-        if name == "report":
-            from commission.ui.screens.report import ReportScreen  # here: it is seldom asked for
-
-            return ReportScreen(self.book, self.faces, build_id)
-        made = RecordScreen(self.book, build_id)
-        if name != made.help_key:
-            self.call_after_refresh(made.typed.refuse, f"{name.replace('_', ' ')}: {NO_SUCH_STAGE}")
-        return made
 
     def flow_of(self, name: str, build_id: str) -> "Flow | None":
         """Return what a screen asks and shows, as the record alone has it; None where no stage brings such a one."""

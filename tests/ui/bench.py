@@ -19,6 +19,7 @@ from commission.ui.app import CommissionApp
 from commission.ui.looks import Looks
 from commission.ui.screens.flow_screen import FlowScreen
 from commission.ui.screens.home import HomeScreen
+from commission.ui.screens.made import screen_of
 from commission.ui.theme import LIGHT
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.typed_line import TypedLine
@@ -70,7 +71,7 @@ class AtStage(CommissionApp):
         self.build_id = build
 
     def get_default_screen(self) -> Screen[None]:
-        return self.screen_of(self._stage, self.build_id)
+        return screen_of(self, self._stage, self.build_id)
 
     def _painted(self) -> None:
         """The logbook is open already."""

@@ -117,6 +117,10 @@ async def test_keys_alone_reach_every_screen_and_come_back() -> None:
             await pilot.press(key)
             await pilot.pause()
             assert word in text_of(app).splitlines()[0]
+        for key in ("f4", "f12", "escape"):  # the log and the report lie beside the stage that was left
+            await pilot.press(key)
+            await pilot.pause()
+        assert "pressure hold" in text_of(app).splitlines()[0]
         await pilot.press("escape")
         await pilot.pause()
         assert isinstance(app.screen, HomeScreen)

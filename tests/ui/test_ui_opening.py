@@ -70,7 +70,7 @@ async def test_the_names_and_a_live_line_stand_there_while_the_logbook_is_opened
         gate.open()
         await at_home(pilot)
         assert line_of(pilot).draft == "Ada"
-        assert "understood: Ada" in text_of(app)
+        assert "understood: from now on: Ada" in text_of(app)
         assert "Who works at this bench" in text_of(app)
 
 

@@ -121,7 +121,7 @@ async def test_a_line_at_home_and_lines_that_wait_come_back() -> None:
         app.screen.typed.rest = ["note one", "note two"]  # type: ignore[attr-defined]
         await pilot.press("f5")
         await pilot.pause()
-        app.go_home()
+        app.go_out()
         await pilot.pause()
         await pilot.press(*"South")
         app._poll()

@@ -291,5 +291,5 @@ class BenchScreen(Screen[None]):
         return False
 
     def leave_screen(self) -> None:
-        """Go back to the builds."""
-        self.bench.go_home()
+        """Go back to the stage that was left for this screen, else to the builds."""
+        self.bench.go_out()

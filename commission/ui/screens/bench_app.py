@@ -1,6 +1,6 @@
 """What a screen may ask of the app around it."""
 
-from collections.abc import Awaitable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from typing import Any, Protocol
 
 from textual.screen import Screen
@@ -31,8 +31,11 @@ class BenchApp(Protocol):
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build, and take lines that were typed ahead along."""
 
-    def go_home(self) -> None:
-        """Go back to the builds."""
+    def go_out(self) -> None:
+        """Go back to the stage that a key left for this screen, else to the builds."""
+
+    def call_after_refresh(self, callback: Callable[..., Any], *args: Any) -> bool:
+        """Call something once what changed is drawn."""
 
     def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Open a build where its turn is, and take lines that were typed ahead along."""

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
 
 KEYS = (
-    ("Esc leaves a form, then goes back to the builds · ctrl+p all commands · ctrl+q quits; a hold goes on"),
+    "Esc leaves a form, then the log or the parts, then the stage · ctrl+p all commands · ctrl+q quits; a hold goes on",
     "On any line: leak, spill, smoke, burst or help! opens what to do first; repaired, once a defect is.",
     "In every stage: undo withdraws its last entry and asks why; ? lists what may be typed now.",
     "In every stage: at 14:05 before a line says that it was done then; began 14:05, that work began then.",
