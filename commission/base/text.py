@@ -51,6 +51,16 @@ def braced(text: str) -> str:
     return text.replace("{", "{{").replace("}", "}}")
 
 
+def shortens(short: str, name: str) -> bool:
+    """Return whether several words begin words of a name, in its order.
+
+    >>> shortens("cpu in", "cpu block in"), shortens("in cpu", "cpu block in"), shortens("cpu", "cpu block in")
+    (True, False, False)
+    """
+    rest = iter(name.split())
+    return len(short.split()) > 1 and all(any(word.startswith(one) for word in rest) for one in short.split())
+
+
 def counted(number: int, what: str) -> str:
     """Return a number of things, the word of which takes an s for several.
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Never, Protocol, Unpack
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen, replace
-from commission.base.text import clip
+from commission.base.text import clip, shortens
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.no_name import OF_THE_PROGRAM
@@ -321,6 +321,7 @@ def one_of(text: str, known: Mapping[str, str], what: str) -> str:
         [key for key in keys if names[key] == wanted],
         [key for key in keys if wanted and names[key].startswith(wanted)],
         [key for key in keys if wanted and wanted in names[key]],
+        [key for key in keys if shortens(wanted, names[key])],
     ):
         if len(fits) == 1:
             return fits[0]

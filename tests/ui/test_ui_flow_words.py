@@ -186,6 +186,10 @@ def test_what_is_no_time_of_day_is_refused(text: str) -> None:
 def test_a_part_of_a_name_is_enough_where_only_one_has_it() -> None:
     names = {"a": "top radiator", "b": "rear radiator"}
     assert one_of("rear", names, "part") == "b"
+    joints = {"a": "CPU block in", "b": "CPU block out", "c": "GPU block in"}
+    assert one_of("cpu in", joints, "joint on the list") == "a"
+    with pytest.raises(InputError, match="fits CPU block in, GPU block in"):
+        one_of("block in", joints, "joint on the list")
     with pytest.raises(InputError, match="fits top radiator, rear radiator"):
         one_of("radiator", names, "part")
 
