@@ -43,6 +43,10 @@ class Model:
     bottles: list[str] = field(default_factory=list)
     """What was poured since the loop was last empty."""
     ml: int = 0
+    told_ml: int = 0
+    """What is in by the amounts, as far as they were told."""
+    levels: list[tuple[int, str]] = field(default_factory=list)
+    """Levels that were read since the loop was last held on air, each with its place."""
     machine: bool = False
     """Whether the machine was started on the steps as they are."""
 
@@ -67,6 +71,7 @@ class Model:
         """Put coolant in, or let it out where it is less than 0."""
         same = not bottle or bottle == "water" or set(self.bottles) <= {bottle}
         self.ml += ml
+        self.told_ml += ml
         if bottle:
             self.bottles.append(bottle)
         elif self.ml <= 0:
@@ -76,6 +81,15 @@ class Model:
         if topping_up and usual:
             return
         self.take("bo" if topping_up else WET)
+
+    def read(self, seq: int, how: str) -> None:
+        """Read a level: what is gone since the air was out, by the bleed or else a soak, leaked or was bubbles."""
+        self.levels.append((seq, how))
+        proofs = (self.last(stage) for stage in "bt")
+        out = next((one.seq for one in proofs if one is not None and one.passed and not one.stale), None)
+        since = [level for at, level in self.levels if out is not None and at > out]
+        if self.told_ml > 0 and since and (since[0], how) == ("full", "low"):
+            self.take("bto")
 
 
 def stale_of(done: Sequence[Did]) -> dict[int, bool]:
@@ -93,7 +107,7 @@ def _do(model: Model, seq: int, one: Did) -> None:  # noqa: C901, PLR0912 - one 
         case "start hold", _ if model.wet:
             # held on air: what was in it is out
             model.take(WET, machine=False)
-            model.wet, model.bottles, model.ml = False, [], 0
+            model.wet, model.bottles, model.ml, model.told_ml, model.levels = False, [], 0, 0, []
         case (("end" | "fail"), stage):
             _end(model, seq, stage, passed=one.word == "end")
         case "fell", stage:
@@ -115,6 +129,8 @@ def _do(model: Model, seq: int, one: Did) -> None:  # noqa: C901, PLR0912 - one 
             model.move(-10, filling=when == "in the fill")
         case "visit", how:
             model.move(100, "ready" if how == "other" else "water", filling=False, usual=how == "usual")
+        case "level", how:
+            model.read(seq, how)
         case "defect", "hold":
             model.fault()
         case "defect", "power" if (powered := model.last("p")) is not None and powered.passed:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from commission.base.frozen import replace
+from commission.base.quantity import Quantity
 from commission.base.verdict import Bounded, Outcome
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, FIRST_POWER, HANDOVER, HOLD, THERMAL_SOAK
 from commission.record.build_state import BuildState
@@ -20,9 +21,9 @@ from commission.stages.bleed.entries import BleedClosed
 from commission.stages.build_sheet.entries import PartAdded
 from commission.stages.fan_headers.entries import ChainAdded, ChainMoved, DutyNoted, HeaderAdded, HeadersClosed
 from commission.stages.fan_headers.model.duties import DutyLeft
-from commission.stages.fill.entries import CoolantDrained, CoolantPoured, FillClosed
+from commission.stages.fill.entries import CoolantDrained, CoolantPoured, FillClosed, LevelRead, ReservoirDescribed
 from commission.stages.fill.model.coolant import Base
-from commission.stages.fill.model.fill import Drain
+from commission.stages.fill.model.fill import Drain, Reservoir
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -36,6 +37,7 @@ from commission.stages.pressure_hold.entries import HoldClosed
 from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.model import ColdLevel
 from commission.storage.chain import logged
+from commission.units.parse import parse
 from tests.fills import bottle
 from tests.power_builds import chain, header, pump
 from tests.registered import KINDS, REGISTRY, read_body
@@ -60,15 +62,26 @@ RUNGS: dict[str, type] = {
     "supply": SupplyDescribed, "cable": CableTested, "rails": RailsRead, "pump": PumpStarted, "machine": MachineStarted,
 }  # fmt: skip
 
-BOTTLES = {"water": CAN, "ready": bottle(Base.READY_MIX, name="ready-mixed")}
+BOTTLES = {"water": CAN, "ready": bottle(Base.READY_MIX, name="ready-mixed", density_kg_m3=1030.0)}
 
 HEADERS = {"pump": (header("H1"), header("H2")), "fans": (header("H3"), header("H4"))}
 CHAINS = {"pump": pump(), "fans": chain("front")}
 BEGIN: tuple[Payload, ...] = (
     *(HeaderAdded(header=one) for pair in HEADERS.values() for one in pair),
     *(ChainAdded(chain=one) for one in CHAINS.values()),
+    ReservoirDescribed(reservoir=Reservoir(bore_m=0.06, height_m=0.15)),
 )
-"""Every walk begins with a pump and fans, and two headers for each: no fans share the pump's."""
+"""Every walk begins with a pump and fans, two headers for each, so that no fans share the pump's, and a reservoir."""
+
+LEVELS: dict[str, Payload] = {
+    how: LevelRead(
+        stage=BLEED, level=parse(f"{mm} mm", Quantity.LENGTH), coolant=parse("21 degC", Quantity.TEMPERATURE)
+    )
+    for how, mm in (("full", 140), ("low", 20))
+}
+"""Between them lie 339 mL: 2.827 mL a mm in a bore of 60 mm."""
+MOVES = ("pour", "fill with", "drain", "visit")
+"""What moves coolant."""
 
 
 def _ended(kind: type, attempt: int, outcome: Outcome) -> Payload:
@@ -136,7 +149,7 @@ def _payload_on_top(did: Did, turn: int, seq: int) -> Payload:
         case "withdraw":
             return Withdrawn(target=did.target, reason="typed wrong")
         case _:
-            return NoteAdded(text="seen")
+            return LEVELS.get(did.what, NoteAdded(text="seen"))
 
 
 CHOICES = (
@@ -148,7 +161,7 @@ CHOICES = (
     *(Did("visit", how) for how in ("usual", "unusual", "other")), *(Did("defect", at) for at in ("hold", "power")),
     *(Did("power", rung) for rung in RUNGS), Did("plug", "fans"), Did("plug", "pump"), Did("withdraw"),
     Did("duty", "lower"), Did("duty", "full"), Did("duty", "pump stands"),
-    Did("repair"), Did("repair"),
+    Did("repair"), Did("repair"), *(Did("level", how) for how in ("full", "low", "low")),
 )  # fmt: skip
 
 TARGETS = ("note", "pour", "drain", "part")
@@ -173,11 +186,19 @@ def _next(rng: random.Random, done: list[Did], holds: list[str]) -> Did | None:
         mended = {one.target for one in done if one.word == "repair"}
         found = [_repair(n, one) for n, one in enumerate(done, 1) if one.word in FOUND and n not in mended]
         return rng.choice(found) if found else None
+    if did.word == "level" and _moved_since_a_level(done):
+        return None  # by how much coolant is missing then depends on how sure the amounts are
     if did.word == "withdraw":
         gone = {one.target for one in done}
         free = [n for n, one in enumerate(done, 1) if one.word in TARGETS and n not in gone]
         return Did("withdraw", target=rng.choice(free)) if free else None
     return did
+
+
+def _moved_since_a_level(done: list[Did]) -> bool:
+    held = max((n for n, one in enumerate(done) if one.word == "start hold"), default=0)
+    words = [one.word for one in done[held:]]
+    return "level" in words and any(word in MOVES for word in words[words.index("level") :])
 
 
 def _stale(state: BuildState) -> dict[int, bool]:
@@ -236,7 +257,7 @@ def test_the_record_takes_what_a_model_of_its_own_takes() -> None:
 READY = (
     Did("start hold"), Did("end", "h"), Did("fill with", "water"), Did("end", "f"), Did("end", "b"), Did("note"),
     Did("power", "machine"), Did("plug", "pump"), Did("power", "machine"),
-    *(Did("end", stage) for stage in "psto"),
+    *(Did("end", stage) for stage in "psto"), Did("level", "full"),
 )  # fmt: skip
 """A machine of which everything was shown."""
 
@@ -263,6 +284,8 @@ def test_the_table_says_of_each_kind_what_it_takes_from_a_machine_of_which_all_w
         said.setdefault(row.kind, set()).update(row.takes)
     # the note before the first power-on: what ended before it stands; any other entry may be withdrawn as well
     took[Withdrawn] |= {HOLD, FILL, BLEED}
+    # one by which more was poured than fits takes the fill as well, and what rests on it: see the levels of the fill
+    took[LevelRead] |= {FILL, FIRST_POWER, FAN_HEADERS}
     assert {kind.KIND: stages for kind, stages in took.items()} == {kind.KIND: said[kind] for kind in took}
 
 

@@ -26,10 +26,12 @@ from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.work.first_power import FirstPower
+from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE, bottle
-from tests.holds import RADIATOR, ready_build
+from tests.holds import RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import powered_build
 from tests.registered import open_logbook
 from tests.wet_builds import (
@@ -121,6 +123,20 @@ def test_a_reason_opens_no_bleed_of_a_loop_with_nothing_in_it() -> None:
     assert "none is in it" in question.prompt.ask
     with pytest.raises(NotAllowed, match="by this record none is in it"):
         flow.answer("override I know what I do")
+
+
+def test_a_loop_that_is_held_on_air_again_is_empty_and_no_reason_opens_its_bleed() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    assert book.build(build).coolant_m3 > 0
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    book.work(Holds).close(build, Ending.PLANNED)
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    assert book.build(build).coolant_m3 == 0
+    book.override(build, "fill", "filled on another bench")
+    with pytest.raises(NotAllowed, match="by this record none is in it"):
+        book.override(build, "bleed", "I know what I do")
 
 
 @pytest.mark.parametrize("stage", ["pressure_hold", "fill", "bleed"])

@@ -32,7 +32,7 @@ def gone_since_the_bleed(state: BuildState) -> float:
     if from_seq is None or kept.reservoir is None:
         return 0.0
     since = [one for one in kept.levels if one.seq > from_seq]
-    if len(since) < 2 or not state.coolant_m3:
+    if len(since) < 2 or state.coolant_m3 <= 0:  # nothing, or less, where a pour was withdrawn since
         return 0.0
     from commission.stages.fill.judge.level_fell import missing_between, surely_gone
     from commission.stages.fill.judge.liquid import liquid_in

@@ -114,7 +114,9 @@ def _with_rows(hold: HoldAttempt, payload: RowNoted | RowsRefused) -> HoldAttemp
 
 def _emptied(state: BuildState, seq: int) -> BuildState:
     """Take the loop as empty where it is held on air: what was poured before is out, and what rested on it is stale."""
-    return told(told(state, Change.ANOTHER_LOOP), Change.HELD_ON_AIR) if wet_by_the_record(state, seq) else state
+    if not wet_by_the_record(state, seq):
+        return state
+    return told(told(replace(state, coolant_m3=0.0), Change.ANOTHER_LOOP), Change.HELD_ON_AIR)
 
 
 def _with_hold(state: BuildState, hold: HoldAttempt) -> BuildState:
