@@ -138,7 +138,7 @@ def _progress_text(payload: CautionAcknowledged | CautionsPrinted | StepDone) ->
         case CautionAcknowledged(attempt=attempt, text=text):
             return f"attempt {attempt}: {text}"
         case CautionsPrinted(attempt=attempt, cautions=cautions):
-            return f"attempt {attempt}: {', '.join(cautions)}"
+            return f"attempt {attempt}: {', '.join(cautions).replace('_', ' ')}"
         case StepDone(attempt=attempt, step=step, note=note):
             return f"attempt {attempt}: {step.replace('_', ' ')}{note and f' ({note})'}"
 

@@ -94,6 +94,8 @@ class RecordFace(Frozen):
     """Kinds with a verdict, and for each what does once more, by the work, what made such an entry of a build."""
     kept: tuple[type[Payload], ...] = ()
     """Kinds that everything later rests on: never withdrawn, nor imported with a withdrawal."""
+    in_place: Mapping[type[Payload], str] = field(default_factory=dict)
+    """What to do in place of withdrawing an entry of such a kind, where that is more than a note."""
     refuse_withdrawal: Callable[[BuildState, Logged], None] = _let
     """Raises NotAllowed where an entry of these kinds is not withdrawn now, though a record with that is imported."""
     taken_back: Callable[[BuildState, Logged, Logged], BuildState] = _same_build

@@ -209,7 +209,9 @@ class Record:
             raise NotAllowed(f"this program does not know what {unknown_text(target)} is; add a note instead")
         face = self.registry.of(target.payload)
         if isinstance(target.payload, KEPT if face is None else face.kept):
-            raise NotAllowed(f'entry {seq} ("{kind_shown(target.payload)}") cannot be withdrawn; add a note instead')
+            other = {} if face is None else face.in_place
+            instead = other.get(type(target.payload), "add a note instead")
+            raise NotAllowed(f'entry {seq} ("{kind_shown(target.payload)}") cannot be withdrawn; {instead}')
         if isinstance(target.payload, InstrumentAdded):
             # a build does not hear of it, and a verdict by that gauge would go on counting; imports still take it
             raise NotAllowed(

@@ -77,21 +77,24 @@ def _apart(values: list[float]) -> tuple[float, float]:
     return (low, high) if high > low else (low - 0.5, low + 0.5)
 
 
-def ticks(low: float, high: float) -> list[float]:
-    """Return round numbers between two values, few of them.
+def ticks(low: float, high: float, *, counted: bool = False) -> list[float]:
+    """Return round numbers between two values, few of them; whole ones where things are counted.
 
     >>> ticks(0.0, 62.0), ticks(-1.2, 0.1)
     ([0.0, 20.0, 40.0, 60.0], [-1.0, -0.5, 0.0])
+    >>> ticks(0.97, 2.03), ticks(0.97, 2.03, counted=True)
+    ([1.0, 1.5, 2.0], [1.0, 2.0])
     """
     power = 10.0 ** math.floor(math.log10((high - low) / TICKS))
     step = next(f * power for f in (1.0, 2.0, 5.0, 10.0) if (high - low) / (f * power) <= TICKS)
+    step = max(step, 1.0) if counted else step
     return [n * step + 0.0 for n in range(math.ceil(low / step), math.floor(high / step) + 1)]
 
 
 def _axes(chart: Chart, room: Room) -> Iterator[Markup]:
     left, right, floor = LEFT, WIDTH - RIGHT, HEIGHT - BOTTOM
     yield _stroke("polyline", points=f"{left:g},{TOP:g} {left:g},{floor:g} {right:g},{floor:g}", stroke=QUIET)
-    for value in ticks(room.x0, room.x1):
+    for value in ticks(room.x0, room.x1, counted=all(float(x).is_integer() for line in chart.lines for x in line.x)):
         x = room.x(value)
         yield _stroke("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=f"{floor:g}", y2=f"{floor + 4:g}", stroke=QUIET)
         yield _text(x, floor + 16, f"{value:g}", "middle", QUIET)

@@ -85,6 +85,7 @@ RECORD = RecordFace(
     ends=(HandedOver,),
     again={HandedOver: _again},
     kept=(HandedOver, VisitBegun),
+    in_place={HandedOver: "for another owner type again, or run commission handover --to"},
     placed=(HandedOver,),
     described=(SparesNamed, CoolantLifeRead),
     no_override=(

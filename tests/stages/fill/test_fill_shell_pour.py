@@ -138,7 +138,7 @@ def test_cautions_are_printed_before_the_first_pour_and_the_record_says_so(logbo
     entries = called("show", BUILD, "--entries", logbook=logbook).lines
     printed = [line for line in entries if ": cautions printed: " in line]
     assert len(printed) == 1
-    assert "glycol_is_poison" in printed[0]
+    assert "glycol is poison" in printed[0]
 
 
 def test_three_ways_of_measuring_add_up(logbook: Path) -> None:

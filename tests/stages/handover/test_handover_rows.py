@@ -141,7 +141,13 @@ def test_typed_lines_are_read_and_refused() -> None:
     assert read_handed("Mara Lind on 2026-03-14", now).observed_ms is None
     noon = read_handed("Mara Lind on 2026-03-01", now).observed_ms
     assert noon == datetime(2026, 3, 1, 11, tzinfo=UTC).timestamp() * 1000  # noon at one hour before UTC
+    at_three = datetime(2026, 3, 1, 2, tzinfo=UTC).timestamp() * 1000  # 03:00 at one hour before UTC
+    for text in ("to Mara Lind on 2026-03-01 03:00", "Mara Lind 2026-03-01T03:00", "Mara Lind, on 2026-03-01 at 03:00"):
+        assert (read_handed(text, now).to, read_handed(text, now).observed_ms) == ("Mara Lind", at_three)
+    assert read_handed("Mara Lind 2026-03-01", now).observed_ms == noon
     assert read_handed("to Mara Lind 2nd", now).to == "Mara Lind 2nd"
+    for text in ("To Lan", "Tom at Unit 7", "Studio 54"):
+        assert read_handed(text, now).to == text
     for read, text, why in (
         (read_spares, " ", "or none"),
         (read_life, "long", "no length of time"),
@@ -149,7 +155,10 @@ def test_typed_lines_are_read_and_refused() -> None:
         (lambda typed: read_handed(typed, now), "Mara on 2026-03-15", "after today"),
         (lambda typed: read_handed(typed, now), "Mara on 2026-13-15", "is no day"),
         (lambda typed: read_handed(typed, now), "", "to whom"),
-        (lambda typed: read_handed(typed, now), "Mara on 2026-03-01 03:00", "holds a day or a time"),
+        (lambda typed: read_handed(typed, now), "to", "to whom"),
+        (lambda typed: read_handed(typed, now), "Mara on 2026-03-14 23:00", "lies ahead"),
+        (lambda typed: read_handed(typed, now), "Mara 14:30", "holds a day or a time"),
+        (lambda typed: read_handed(typed, now), "Mara on 2026-03-01 03:00 03:10", "holds a day or a time"),
         (lambda typed: read_handed(typed, now), "Mara, 1.3.2026", "holds a day or a time"),
         (read_life, "24", "of what"),
         (read_within, "30", "of what"),

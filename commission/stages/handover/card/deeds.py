@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.base.verdict import Outcome
 from commission.bench.deed import Deed, said
 from commission.record.machine.dryness import wet_in, wet_place
 from commission.record.part_changed import PartOf
@@ -14,12 +15,14 @@ from commission.stages.fill.model.coolant import refuse_life
 from commission.stages.fill.state import same_base
 from commission.stages.fill.typed.life import every_text, read_life
 from commission.stages.handover.model import ServiceItem
+from commission.stages.handover.rows.figures import days_left
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text, usual_text
 from commission.stages.handover.typed.handed import read_handed
 from commission.stages.handover.typed.spares import read_spares
 from commission.stages.handover.typed.visit import read_changed, read_drained, read_top_up
 from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_spares
+from commission.stages.handover.work.years import due_of
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
@@ -96,6 +99,18 @@ def back_deed(hand: CoolantAtHand) -> Deed:
     last = kept_of(hand).last
     to = "" if last is None else last.to
     return said(f"handed back: {to}", lambda: work_of(hand).hand_over(hand.build_id))
+
+
+def look_missing(hand: CoolantAtHand) -> str:
+    """Return what speaks against the end of a visit that could end: a look is due, and there was none; else empty."""
+    now = hand.book.clock.now()
+    due = any(
+        one.item is ServiceItem.LOOK and days_left(one, now.wall_ms, now.offset_min) <= 0
+        for one in due_of(hand.book, hand.state)
+    )
+    if not due or work_of(hand).verdict(hand.state).outcome is not Outcome.PASS:
+        return ""
+    return "A look at level and joints is due, and none was logged"
 
 
 def top_up_deed(hand: CoolantAtHand, text: str) -> Deed:

@@ -97,6 +97,10 @@ class HandoverFlow(Flow):
             case Phase.VISIT:
                 return self.visit.question()
 
+    def back(self) -> bool:
+        """Leave the question whether to end a visit without a look; return whether it was asked."""
+        return self.visit.back()
+
     def _blocked(self) -> Question:
         first = say(work_of(self.hand).verdict(self.hand.state).reasons[0])
         return self._taking(None, key="blocked", ask=first, hint="note and a text · Esc: the builds")

@@ -16,6 +16,7 @@ from commission.stages.handover.card.deeds import (
     done_deed,
     drained_deed,
     kept_of,
+    look_missing,
     top_up_deed,
     work_of,
 )
@@ -35,14 +36,14 @@ class OnVisit:
 
     def __init__(self, hand: CoolantAtHand) -> None:
         self.hand = hand
-
+        self._ending = False
         self._ways: dict[str, Callable[[str], Deed]] = {
             "looked": lambda note: done_deed(hand, ServiceItem.LOOK, note),
             "cleaned": lambda note: done_deed(hand, ServiceItem.CLEANING, note),
             "changed": lambda text: changed_deed(hand, text),
             "drained": lambda text: drained_deed(hand, text),
             "note": hand.note_deed,
-            "end": lambda _: back_deed(hand),
+            "end": lambda _: self._end_deed(),
         }
 
     @property
@@ -52,6 +53,9 @@ class OnVisit:
 
     def question(self) -> Question:
         """Return what is asked now."""
+        missing = look_missing(self.hand) if self._ending else ""
+        if missing:
+            return self._really_end(missing)
         ready = self.verdict.outcome is Outcome.PASS
         onward = bool(self.hand.onward_deeds())
         ask = "Type what was done, a line each; end hands the machine back."
@@ -65,6 +69,41 @@ class OnVisit:
             proposal=None if ready or not onward else "next",
             placeholder="" if not ready and onward else TOP_UP,
         )
+
+    def back(self) -> bool:
+        """Leave the question whether to end without a look; return whether it was asked."""
+        had, self._ending = self._ending, False
+        return had
+
+    def _ask_end(self) -> None:
+        self._ending = True
+
+    def _end_deed(self) -> Deed:
+        """Return what ``end`` does: the machine goes back, or it is asked once where a look is due."""
+        missing = look_missing(self.hand)
+        return Deed(told=f"{missing}: end it all the same?", do=self._ask_end) if missing else back_deed(self.hand)
+
+    def _really_end(self, missing: str) -> Question:
+        return asked_once(
+            self._at_end,
+            key="visit ends without a look",
+            ask=f"{missing}. Hand it back all the same?",
+            hint="looked and what was seen · yes: hand it back without · no or Esc: on with the visit",
+            placeholder="looked all dry",
+        )
+
+    def _at_end(self, text: str) -> Deed:
+        word = text.strip().casefold()
+        if word in ("no", "n"):
+            return Deed(told="on with the visit", do=lambda: self._after(Deed(told="")))
+        made = back_deed(self.hand) if word in ("yes", "y", "end") else self.deed(text)
+        return replace(made, do=lambda: self._after(made))
+
+    def _after(self, made: Deed) -> str:
+        """Do what was answered; the question is over once that is done."""
+        done = made.done()
+        self._ending = False
+        return done
 
     def deed(self, text: str) -> Deed:
         """Return what a line does; raises where it cannot be understood, or may not be done now."""

@@ -121,16 +121,21 @@ def drained(build: str, line: str, *, as_json: bool) -> None:
 
 
 @records("BUILD", later="at")
-def end(build: str, *, as_json: bool) -> None:
+@click.option("--no-look", is_flag=True, help="Say that it goes back without the look that is due.")
+def end(build: str, *, no_look: bool, as_json: bool) -> None:
     """Record that the machine goes back; refused while a proof is missing, and the next thing to do is told.
+
+    Where a look at level and joints is due and none was logged, it is refused without --no-look.
 
     \b
     Example:
       commission visit end "Desk loop"
     """
-    from commission.stages.handover.card.deeds import back_deed
+    from commission.bench.doubt import refuse_unsaid
+    from commission.stages.handover.card.deeds import back_deed, look_missing
 
-    _do(build, back_deed, as_json=as_json)
+    about = refuse_unsaid(no_look, "--no-look")
+    _do(build, lambda hand: about(back_deed(hand), look_missing(hand)), as_json=as_json)
 
 
 def _do(build: str, deed_of: Callable[[CoolantAtHand], Deed], *, as_json: bool) -> None:

@@ -97,7 +97,7 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     assert question.deed("top up 4 mL").told == question.deed("4 mL").told
     assert question.deed("all dry").told == "level and joints were looked at: all dry"
     assert question.deed("pump out wet").calls == "leak"
-    assert question.deed("end").told == f"handed back: {OWNER}"
+    assert question.deed("end").told.endswith("and none was logged: end it all the same?")
     for wrong, why in (
         ("changed front", "a colon and why"),
         ("changed keyboard: broken", "is no part or fan chain"),
@@ -107,6 +107,35 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     ):
         with pytest.raises(InputError, match=why):
             question.deed(wrong)
+
+
+def test_a_visit_without_the_look_that_is_due_is_asked_about_once_before_it_ends() -> None:
+    """The first look is due 30 days after the handover, our choice, and that is today."""
+    book, _, build = visited()
+    flow = HandoverFlow(book, build)
+    led(flow, ["4 mL", "end"])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.ask.startswith("A look at level and joints is due, and none was logged.")
+    assert prompt.proposal is None  # Enter twice ends nothing
+    led(flow, ["no", "end"])
+    assert flow.step_back()
+    led(flow, ["end", "looked all dry"])
+    assert asked(flow).startswith("Type what was done")
+    assert led(flow, ["end"]) == [f"handed back: {OWNER}"]
+    book, _, build = visited()
+    flow = HandoverFlow(book, build)
+    led(flow, ["end", "yes"])
+    assert book.build(build).run("handover").started is None
+
+
+def test_a_wrong_owner_is_named_after_again_and_undo_says_so() -> None:
+    book, _, build = handed()
+    flow = HandoverFlow(book, build)
+    with pytest.raises(NotAllowed, match="for another owner type again, or run commission handover --to"):
+        flow.answer("undo")
+    led(flow, ["again", *TOLD])
+    assert led(flow, ["to Mara Lynd"]) == ["handed over: Mara Lynd"]
 
 
 def test_a_stale_proof_is_named_on_the_visit_and_enter_leads_to_it() -> None:
