@@ -10,6 +10,8 @@ SLIPS = 1
 """So many may be slips [1]; our choice: one is mistyped at times, two that both say the same are none."""
 TOLD = 3
 """So many are told, the last ones [1]; our choice: more are not read at a bench."""
+MUCH_WITHDRAWN = "much_withdrawn"
+"""Code of the reason where what was withdrawn bars a pass."""
 
 
 class TakenBack(Frozen):
@@ -52,5 +54,6 @@ def with_taken_back(
     told = told_of(taken)
     if outcome is not Outcome.PASS or (len(taken) <= SLIPS and not any(one.grave for one in taken)):
         return outcome, (*reasons[:1], *told, *reasons[1:])
-    no_slip = Phrase("much_withdrawn", f"What was withdrawn looks like no slip. {again}")
+    entries = ", ".join(str(one.seq) for one in taken[-TOLD:])
+    no_slip = Phrase(MUCH_WITHDRAWN, f"What was withdrawn looks like no slip: entry {entries}. {again}")
     return Outcome.INCONCLUSIVE, (no_slip, *told)

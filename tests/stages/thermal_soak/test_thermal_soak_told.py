@@ -36,14 +36,25 @@ def test_readings_above_a_limit_that_were_withdrawn_are_told_and_two_of_them_are
     book, _, build = begun()
     work, readings = book.work(Soaks), course(60)
     hot = replace(readings[5], components=(Named(name="cpu", value=372.15),))  # 99 degC; 95 is the limit
+    wrong = list[int]()
     for _ in range(times):
-        book.withdraw(work.read(build, (hot,)).seq, "typo {0}")
+        wrong.append(work.read(build, (hot,)).seq)
+        book.withdraw(wrong[-1], "typo {0}")
     work.read(build, readings)
     work.do_step(build, JOINTS_HOT)
     verdict = work.close(build)
     assert verdict.outcome is (Outcome.PASS if times == 1 else Outcome.INCONCLUSIVE)
     assert "cpu above its limit" in verdict.reasons[1].template
     assert "typo (0)" in verdict.reasons[1].template
+    flow = SoakFlow(book, build)
+    asked = flow.now()
+    assert asked is not None
+    if times > 1:
+        assert f"no slip: entry {', '.join(map(str, wrong))}. " in verdict.reasons[0].template
+        assert asked.ask.startswith("Not a pass: note why those readings were withdrawn, then soak again.")
+    assert ("level" in asked.hint) == (times == 1), "cold again, of a soak that passed"
+    flow.answer("note typed on a phone")
+    assert book.build(build).notes[-1].endswith("typed on a phone")
 
 
 def test_a_wet_look_that_was_withdrawn_bars_the_pass_by_itself() -> None:

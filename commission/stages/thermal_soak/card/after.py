@@ -4,11 +4,14 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_choice
+from commission.bench.ask import Question, asked_choice, command, with_reader
 from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
+from commission.bench.deed import Deed
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import StageRun
+from commission.record.taken_back import MUCH_WITHDRAWN
+from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.judge.reasons import MISSING
 from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
@@ -39,12 +42,12 @@ class SoakAfter:
             ask = "Passed. Once cold, look at the level: air that came out on warming is no leak. Top up to the mark."
             if closed.verdict.level is not None:
                 ask = "Passed, and cold again no coolant is missing beyond what a level can tell."
-            hint = "soak opens another attempt"
+            hint = "level, cold · note · soak opens another attempt"
         else:
             ask = f"{_advice(run, closed.verdict.reasons[0].code)} Enter soaks again, as attempt {run.attempt + 1}."
-            hint = "Esc: the builds"
+            hint = "note · Esc: the builds"
         proposal = "next" if onward else None if passed else "soak"
-        return asked_choice(
+        asked = asked_choice(
             *onward,
             (("soak", "again", "yes"), self.hand.again_deed()),
             key=f"after soak {proposal}",
@@ -53,6 +56,14 @@ class SoakAfter:
             proposal=proposal,
             placeholder="" if proposal else "type soak",
         )
+
+        def deed(text: str) -> Deed:
+            word, rest = command(text, ("level", "note") if passed else ("note",))
+            if word == "note":
+                return self.hand.note_deed(rest)
+            return level_in(self.hand, word, rest) if word else asked.deed(text)
+
+        return with_reader(asked.prompt, deed)
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""
@@ -69,13 +80,14 @@ class SoakAfter:
 
 
 def _advice(run: StageRun, why: str) -> str:
-    lacks = why == MISSING
+    undecided = {
+        MISSING: "Not a pass: coolant is missing. Look for it before you top up.",
+        MUCH_WITHDRAWN: "Not a pass: note why those readings were withdrawn, then soak again.",
+    }.get(why, "Not a pass: a longer soak at one load tells more.")
     return advice(
         run,
         stale="The loop or its power was changed since this was judged.",
         fail="Too warm, or flow that falls: put that right first.",
-        undecided="Not a pass: coolant is missing. Look for it before you top up."
-        if lacks
-        else "Not a pass: a longer soak at one load tells more.",
+        undecided=undecided,
         unusable="These readings give no verdict: put the cause right first.",
     )

@@ -31,10 +31,8 @@ def read_limit(text: str) -> tuple[str, Measured, str]:
     """
     found = _LINE.fullmatch(text.strip())
     if found is None or not found["name"].strip():
-        raise InputError(
-            f"{clip(text) or 'that'} is no limit; type the component, its temperature and where that stands: "
-            f"{worded(EXAMPLE)}"
-        )
+        such = f"type the component, its temperature and where that stands: {worded(EXAMPLE)}"
+        raise InputError(f"{clip(text)} is no limit; {such}" if text.strip() else such)
     words = found["rest"].split()
     unit = words.pop(0).rstrip(",;") if words and words[0].rstrip(",;") in BY_SPELLING[Quantity.TEMPERATURE] else ""
     usual = None if unit else bare_unit(Quantity.TEMPERATURE, "°C")

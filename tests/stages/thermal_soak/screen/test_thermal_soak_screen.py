@@ -2,7 +2,7 @@
 
 import pytest
 
-from commission.base.errors import NotAllowed
+from commission.base.errors import InputError, NotAllowed
 from commission.procedure.model import When
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.state import FillState, Moved
@@ -88,6 +88,10 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
 
 def test_after_a_soak_that_is_no_pass_another_is_offered() -> None:
     book, clock, build = finished()  # with a reason in place of a pass it would be locked now
+    passed = SoakFlow(book, build).now()
+    assert passed is not None
+    with pytest.raises(InputError, match="First type the reservoir"):  # a level is taken there, as the card asks for it
+        passed.understand("level 120 mm 23 degC")
     answer(book, build, book.work(Soaks), When.BEFORE_SOAK)
     book.work(Soaks).start(build, SoakPlan())
     clock.run(5400)
