@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from commission.stages.fill.judge.liquid import Liquid
 
 _WAYS = {"weighed": Way.WEIGHED, "marks": Way.LEVEL, "about": Way.ESTIMATED}
+AMOUNT_WORDS = tuple(_WAYS)
+"""Words that an amount may begin with."""
 _TEMP = re.compile(r"(?:^|\s)(?:temp|at)\s+([^#]*)$")
 _STARTS = re.compile(r"(?:^|(?<=\s))[+\-−]?[.,]?[0-9]")
 

@@ -103,14 +103,14 @@ def back_deed(hand: CoolantAtHand) -> Deed:
 
 def look_missing(hand: CoolantAtHand) -> str:
     """Return what speaks against the end of a visit that could end: a look is due, and there was none; else empty."""
-    now = hand.book.clock.now()
+    now = hand.book.past.moment()
     due = any(
         one.item is ServiceItem.LOOK and days_left(one, now.wall_ms, now.offset_min) <= 0
         for one in due_of(hand.book, hand.state)
     )
     if not due or work_of(hand).verdict(hand.state).outcome is not Outcome.PASS:
         return ""
-    return "A look at level and joints is due, and none was logged"
+    return "A look at level and joints is due, none was logged"
 
 
 def top_up_deed(hand: CoolantAtHand, text: str) -> Deed:

@@ -9,7 +9,9 @@ from commission.bench.ask import Question, asked_once, command, not_expected
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.joint_look import says_paper
+from commission.bench.words_here import hear
 from commission.stages.fill.at_hand import CoolantAtHand
+from commission.stages.fill.typed.amount import AMOUNT_WORDS
 from commission.stages.handover.card.deeds import (
     back_deed,
     changed_deed,
@@ -87,8 +89,8 @@ class OnVisit:
         return asked_once(
             self._at_end,
             key="visit ends without a look",
-            ask=f"{missing}. Hand it back all the same?",
-            hint="looked and what was seen · yes: hand it back without · no or Esc: on with the visit",
+            ask=f"{missing}. Hand it back?",
+            hint="looked and what was seen · yes · Esc: on with the visit",
             placeholder="looked all dry",
         )
 
@@ -112,6 +114,7 @@ class OnVisit:
         if not word and says_paper(text):
             return done_deed(self.hand, ServiceItem.LOOK, rest)
         if not word and not _AMOUNT.match(text):
+            hear(AMOUNT_WORDS)
             return not_expected(text, "top-up and how much, looked, cleaned, changed, drained, or end")
         if word == "next" and self.hand.onward_deeds():
             return self.hand.onward_deeds()[0][1]

@@ -11,6 +11,7 @@ from commission.record.mishaps import Mishaps
 from commission.record.part_changed import PartOf
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.work.fills import Fills
+from commission.stages.handover.card.deeds import look_missing
 from commission.stages.handover.card.handover import HandoverFlow, Phase
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.work.handovers import Handovers
@@ -97,7 +98,7 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     assert question.deed("top up 4 mL").told == question.deed("4 mL").told
     assert question.deed("all dry").told == "level and joints were looked at: all dry"
     assert question.deed("pump out wet").calls == "leak"
-    assert question.deed("end").told.endswith("and none was logged: end it all the same?")
+    assert question.deed("end").told.endswith("none was logged: end it all the same?")
     for wrong, why in (
         ("changed front", "a colon and why"),
         ("changed keyboard: broken", "is no part or fan chain"),
@@ -116,7 +117,7 @@ def test_a_visit_without_the_look_that_is_due_is_asked_about_once_before_it_ends
     led(flow, ["4 mL", "end"])
     prompt = flow.now()
     assert prompt is not None
-    assert prompt.ask.startswith("A look at level and joints is due, and none was logged.")
+    assert prompt.ask.startswith("A look at level and joints is due, none was logged.")
     assert prompt.proposal is None  # Enter twice ends nothing
     led(flow, ["no", "end"])
     assert flow.step_back()
@@ -127,6 +128,13 @@ def test_a_visit_without_the_look_that_is_due_is_asked_about_once_before_it_ends
     flow = HandoverFlow(book, build)
     led(flow, ["end", "yes"])
     assert book.build(build).run("handover").started is None
+    book, clock, build = handed()
+    began_ms = clock.wall_ms
+    clock.run(35 * DAY_S)
+    hand = HandoverFlow(book, build).hand
+    assert look_missing(hand)
+    with book.past.written_up(began_ms + round(1000 * 29 * DAY_S)):
+        assert not look_missing(hand)  # by the day of what is written up
 
 
 def test_a_wrong_owner_is_named_after_again_and_undo_says_so() -> None:
