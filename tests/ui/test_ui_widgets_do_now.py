@@ -233,6 +233,18 @@ async def test_pasted_lines_stop_at_the_first_that_is_refused_and_the_rest_can_b
         assert [text for text, _ in app.entered] == ["497", "498", "499", "500"]
 
 
+async def test_a_pasted_line_that_was_cleared_is_not_told_of_the_next_answer() -> None:
+    app = Bench()
+    async with app.run_test(size=(130, 24)) as pilot:
+        app.post_message(events.Paste("497\n\x1b[2J498\n"))
+        await pilot.pause()
+        assert "not stored: line 2 of 2:" in text_of(app)
+        app.line.clear_line()
+        await pilot.press("enter")
+        assert "nothing was typed" in text_of(app)
+        assert "line 2 of 2" not in text_of(app)
+
+
 async def test_one_pasted_line_is_not_entered_by_itself() -> None:
     app = Bench()
     async with app.run_test() as pilot:

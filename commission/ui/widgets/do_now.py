@@ -238,6 +238,7 @@ class DoNowLine(LineBand):
             self._only.forget()
             self._kept.emptied()
             self._typed.put("")
+            self._of = ""
         elif dropped:
             self._kept.put(())
             text = " · ".join(dropped)

@@ -124,7 +124,7 @@ def _chain(name: str, said: _Said) -> Chain:
 
 def _named(text: str) -> tuple[str, list[str]]:
     """Part the name from what follows it: the first number, or a word that says what it is, ends it."""
-    words = text.replace("-wire", " wire").replace("-Wire", " wire").split()
+    words = re.sub(r"(?i)(?<=[0-9])[ -]?(wire|pin)(?=\b)", " wire", text).split()
     end = next((n for n, word in enumerate(words) if n and (word[:1].isdigit() or _ends_name(word))), len(words))
     name = " ".join(words[:end])
     if not name or name[:1].isdigit():

@@ -75,6 +75,8 @@ def test_a_chain_of_unlike_fans_keeps_their_order_and_adds_their_currents() -> N
 
 def test_a_pump_is_known_by_its_name_and_a_pump_room_with_fans_is_none() -> None:
     assert read_chain("pump 4-wire 1.5 A start 2 A full least 40 %").pump
+    for wires in ("4-pin", "4 pin", "4-wire", "4wire"):
+        assert read_chain(f"top 2 fans {wires} 200 mA 1500 rpm") == read_chain("top 2 fans 4 wire 0.2 A 1500 rpm")
     assert not read_chain("pump room 2 fans 4-wire 0.2 A").pump
 
 
