@@ -248,8 +248,10 @@ class StageAtHand(Generic[W]):
     def ask_lock(self) -> Question:
         """Ask what to do about a stage that is locked."""
         beneath = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
-        undone = [rung for rung in beneath if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)]
-        below = (undone or beneath)[0]
+        undone = self._undone(self.stage.rests_on)
+        below = first = (undone or beneath)[0]
+        while first.word is StageWord.LOCKED and (deeper := self._undone(first.stage.rests_on)):
+            first = deeper[0]
 
         def lock_deed(text: str) -> Deed:
             if barred and not always and text.casefold().split()[:1] == ["override"]:
@@ -260,20 +262,26 @@ class StageAtHand(Generic[W]):
             if word:
                 return self.override_deed(rest)
             one_word("go", "yes")(text)
-            return Deed(told=f"go to {below_title}", go=below.stage.id)
+            return Deed(told=f"go to {first_title}", go=first.stage.id)
 
         face = self.book.registry.stage(self.work.stage_id)
         always = face is not None and face.no_override
         barred = why_no_override(self.book.registry, self.state, self.work.stage_id)
-        title, below_title = self.stage.title, below.stage.title.lower()
+        title, below_title, first_title = self.stage.title, below.stage.title.lower(), first.stage.title.lower()
         waits = f"rests on {below_title}, which is {below.word}" if undone else self.rung.why
+        there = "there" if first is below else f"to {first_title}, which is {first.word}"
         return asked_once(
             lock_deed,
             key="locked",
-            ask=f"{title} is locked: it {waits}. Enter goes there.",
+            ask=f"{title} is locked: it {waits}. Enter goes {there}.",
             hint="" if barred else "or: override and the reason, which stands in every report from then on",
             proposal="go",
         )
+
+    def _undone(self, stages: tuple[str, ...]) -> list[StageState]:
+        """Return the rungs of these stages that no pass and no reason opened."""
+        open_to_all = (StageWord.PASSED, StageWord.OVERRIDDEN)
+        return [rung for rung in self.rungs if rung.stage.id in stages and rung.word not in open_to_all]
 
     def override_deed(self, reason: str) -> Deed:
         """Return what going on in spite of the lock does."""

@@ -16,6 +16,7 @@ from commission.bench.record import RecordFlow
 from commission.record.logbook import Logbook
 from commission.report.flow import ReportFlow
 from commission.stages.every import STAGES
+from commission.stages.thermal_soak.card.soak import SoakFlow
 from tests.fakes import new_book
 
 
@@ -81,3 +82,14 @@ def test_what_is_refused_behind_a_refused_text_names_that_text_once_in_quotes() 
     asked = Prompt(key="caution", ask="Pull the plug.", understand=one_word("out"))
     found = meant(asked, "yes no", [Old(text="yes")], wet_is_a_leak=False)
     assert found.taken.why_not.startswith('behind "yes", refused: ')
+
+
+def test_a_lock_leads_to_the_first_stage_that_is_not_locked_itself() -> None:
+    book, *_ = new_book()
+    build = book.open_build("Blue Heron")
+    flow = SoakFlow(book, build)
+    asked = flow.now()
+    assert asked is not None
+    assert asked.ask.endswith("it rests on bleed, which is locked. Enter goes to pressure hold, which is open.")
+    flow.answer("go")
+    assert flow.go == "pressure_hold"
