@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,8 +18,6 @@ from commission.report.made import report_number, stands_of
 from commission.report.written import ENDINGS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from commission.bench.face import Face
     from commission.procedure.model import Help
     from commission.record.logbook import Logbook
@@ -115,17 +114,20 @@ class ReportFlow:
             key="file",
             ask="Type the file for the report: .html to read and print, .pdf, .txt or .json.",
             hint="The ending alone is enough. A file that is there is left as it is. Handing out is recorded.",
-            proposal=next((name for name in self._names(PROPOSED) if not os.path.lexists(name)), None),
+            proposal=self._free(*PROPOSED),
         )
 
-    def _names(self, endings: Sequence[str]) -> Iterator[str]:
+    def _free(self, *endings: str) -> str:
+        """Return a name with one of some endings that no file has yet, numbered where all of them are there."""
         kept = "".join(sign if sign.isalnum() else "-" for sign in self.state.name)
-        return (f"{kept}-{self.number}{ending}" for ending in endings)
+        stem = f"{kept}-{self.number}"
+        names = (f"{stem}{ending}" if n == 1 else f"{stem}-{n}{ending}" for n in count(1) for ending in endings)
+        return next(name for name in names if not os.path.lexists(name))
 
     def _deed(self, text: str) -> Deed:
         ending = f".{text.strip().casefold().lstrip('.')}"
         if ending in ENDINGS:
-            text = next(self._names([ending]))
+            text = self._free(ending)
         if not text.strip().strip("\"'"):
             raise InputError("type the file for the report")
         path = typed_path(text).absolute()

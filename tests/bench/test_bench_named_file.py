@@ -46,3 +46,18 @@ def test_a_path_that_can_name_no_file_is_refused_in_words(read: Callable[[str], 
 def test_a_home_is_found_and_quotes_do_not_count(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOME", str(tmp_path))
     assert typed_path(" '~/two words.csv' ") == tmp_path / "two words.csv"
+
+
+def test_the_file_of_a_report_is_proposed_by_a_name_that_is_free_and_an_ending_alone_is_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    book, _, _ = new_book()
+    book.name_operator("Ada")
+    flow = ReportFlow(book, STAGES, book.open_build("North tower"))
+    stem = (flow.question().prompt.proposal or "").removesuffix(".html")
+    for ending in (".html", ".txt", ".json"):
+        (tmp_path / f"{stem}{ending}").touch()
+    assert flow.question().prompt.proposal == f"{stem}-2.html"
+    (tmp_path / f"{stem}-2.txt").touch()
+    assert flow.question().deed(".TXT").told.endswith(f" to {tmp_path / stem}-3.txt")
