@@ -196,6 +196,7 @@ def _handover() -> Iterator[Step]:
     yield Step(typed=("handover", BUILD, "--to", "Mara Lind"))
     yield Step(typed=("visit", "begin", BUILD, "first look", "--plug-out"), after_s=30 * DAY)
     yield Step(typed=("visit", "top-up", BUILD, "4 mL"))
+    yield Step(typed=("visit", "end", BUILD), status=2)  # the look after 30 days is due, and was not logged
     yield Step(typed=("visit", "looked", BUILD, "all dry"))
     yield Step(typed=("visit", "cleaned", BUILD))
     yield Step(typed=("visit", "changed", BUILD, "other side panel: scratched"))

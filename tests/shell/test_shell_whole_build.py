@@ -115,8 +115,8 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
             clock.run(step.after_s)
             if step.ends_a_stage:
                 check_lines(step, in_a_process(step, logbook, (clock.wall_ms - START_MS) / 1000))
-            elif step.typed[0] == "feed":
-                assert called(*step.typed, text=step.text, logbook=logbook).status == 0
+            elif step.typed[0] == "feed" or step.status:
+                assert called(*step.typed, text=step.text, logbook=logbook).status == step.status
             else:
                 check_json(step, called(*step.typed, "--json", text=step.text, logbook=logbook))
         yield logbook
