@@ -125,7 +125,10 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
         raise InputError(worded("level is what the reservoir shows; two marks of a bottle are: marks 900 300 mL"))
     reservoir = hand.coolant.reservoir
     if reservoir is None:
-        raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {worded(EXAMPLE)}")
+        raise InputError(
+            f"what is a mm worth? First type the reservoir's inner diameter and height: {worded(EXAMPLE)}, or run "
+            "commission fill reservoir"
+        )
     level, coolant = _level(text, hand.degrees)
     with in_words():
         air = headspace_above(reservoir, level.si)
