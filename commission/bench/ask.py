@@ -103,11 +103,12 @@ def asked_choice(*choices: tuple[Sequence[str], Deed], **prompt: Unpack[AskedSo]
     prompt
         What is asked.
     """
-    return asked_once(lambda text: choice_of(text, *choices), **prompt)
+    first = choices[0][0][0]
+    return asked_once(lambda text: choice_of(text, *choices, offered=prompt.get("proposal") == first), **prompt)
 
 
-def choice_of(text: str, *choices: tuple[Sequence[str], Deed]) -> Deed:
-    """Return what the answer does whose word was typed.
+def choice_of(text: str, *choices: tuple[Sequence[str], Deed], offered: bool = False) -> Deed:
+    """Return what the answer does whose word was typed; ``offered``: Enter alone does the first.
 
     Raises
     ------
@@ -115,9 +116,8 @@ def choice_of(text: str, *choices: tuple[Sequence[str], Deed]) -> Deed:
         If it is none of the words.
     """
     hear(words[0] for words, _ in choices)
-    word = text.strip().casefold()
-    found = next((deed for words, deed in choices if word in words), None)
-    return found or not_expected(text, choices[0][0][0])
+    deeds = (deed for words, deed in choices if text.strip().casefold() in words)
+    return next(deeds, None) or not_expected(text, choices[0][0][0], offered=offered)
 
 
 class Asked:
@@ -381,9 +381,9 @@ def date_of(text: str) -> str:
     return text
 
 
-def not_expected(text: str, word: str) -> Never:
-    """Refuse what was typed in place of a word."""
-    raise InputError(f"{clip(text)} was not expected here; type {word}, or nothing where Enter offers it")
+def not_expected(text: str, word: str, *, offered: bool = False) -> Never:
+    """Refuse what was typed in place of a word; ``offered``: Enter alone is that word."""
+    raise InputError(f"{clip(text)} was not expected here; type {word}{', or press Enter alone' if offered else ''}")
 
 
 def some_text(what: str, longest: int = 400) -> Callable[[str], str]:

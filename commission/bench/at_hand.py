@@ -7,7 +7,7 @@ from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.card import CardContent, CautionLine, CautionMark, VerdictLine
 from commission.bench.card_words import goal_text
-from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text
+from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text, note_beside
 from commission.bench.deed import Deed
 from commission.bench.needs import turn
 from commission.bench.past import PastLines
@@ -216,14 +216,14 @@ class StageAtHand(Generic[W]):
         return f"{total - left + 1} of {total}"
 
     def ask_caution(self, when: When, *, work: StageWork | None = None) -> Question:
-        """Ask for the first caution of a moment that is unanswered, of this stage or of another."""
+        """Ask for the first caution of a moment that is unanswered, of this stage or of another; it takes a note."""
         work = work or self.work
         missing = work.missing_cautions(self.state, when)
         folded = self.folded(when, work)
         if any(one.caution.id == missing[0] for one in folded):
-            return ask_folded(self, work, folded)
+            return note_beside(self, ask_folded(self, work, folded))
         caution = next(one for one in work.stage(self.state).cautions if one.id == missing[0])
-        return ask_one(self, work, caution, left=len(missing))
+        return note_beside(self, ask_one(self, work, caution, left=len(missing)))
 
     def note_deed(self, text: str) -> Deed:
         """Return what writing down something worth remembering does."""

@@ -13,7 +13,7 @@ from commission.base.clock import ClockMark
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.text import clip, counted
-from commission.bench.ask import Question, asked_once, asked_word
+from commission.bench.ask import Question, asked_once, asked_word, command, with_reader
 from commission.bench.deed import Deed
 from commission.bench.figures import clock_time, local_time
 from commission.procedure.model import Caution, When
@@ -51,6 +51,9 @@ class Hand(Protocol):
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with the figures of this loop in it."""
+
+    def note_deed(self, text: str) -> Deed:
+        """Return what writing down something worth remembering does."""
 
 
 def as_stored(hand: Hand, caution: Caution) -> str:
@@ -210,3 +213,18 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
         hint=f"{word} is enough; it is typed, since somebody may get hurt",
         placeholder=caution.state,
     )
+
+
+def note_beside(hand: Hand, asked: Question) -> Question:
+    """Return the question for a caution with ``note`` among its answers, which leaves the caution asked."""
+
+    def deed(text: str) -> Deed:
+        word, rest = command(text, ("note",))
+        try:
+            return asked.deed(text)
+        except InputError:
+            if not word:
+                raise
+        return hand.note_deed(rest)
+
+    return with_reader(asked.prompt, deed)

@@ -25,6 +25,15 @@ NEAR = 0.85
 South tower is not North tower."""
 
 
+UNITS = "units psi fl oz degF: shows amounts in these units"
+PUT_AWAY = (
+    "put away NAME: leaves it out of the list; all is kept",
+    "away: lists what was put away",
+    "bring back NAME: lists a build again",
+)
+"""What else a line among the builds may be."""
+
+
 class HomeFlow:
     """Asks who works, then which build; folds a build only when it is looked at."""
 
@@ -158,6 +167,7 @@ class HomeFlow:
             key="operator",
             ask="Who works at this bench? Type a name; it stands beside every entry.",
             hint="On any line: units psi fl oz degF shows amounts in these units.",
+            words=("a name: who works from now on", UNITS),
         )
 
     def _which(self) -> Question:
@@ -183,8 +193,23 @@ class HomeFlow:
             key="build",
             ask=ask,
             hint=hint,
+            words=self._words(),
             proposal=under.name if under else None,
             placeholder=f"Enter {does} {under.name}" if under else "such as: North tower",
+        )
+
+    def _words(self) -> tuple[str, ...]:
+        """Return what a line may be among the builds; any text is a name, so that no reader tells it."""
+        if self.book.read_only_because:
+            return ("the name of a build: opens it", "away: lists what was put away", UNITS)
+        starters = (one.example for face in self.faces for one in face.starters.values())
+        return (
+            "a name: opens that build, or asks whether to start it" if self._all else "a name: starts the first build",
+            *(f"{example}: starts a build and its plan in one line" for example in starters),
+            *(PUT_AWAY if self._all else ()),
+            "operator NAME: who works from now on",
+            "leak, spill, smoke or burst: what to do first",
+            UNITS,
         )
 
     def _whether(self, name: str) -> Question:
@@ -210,6 +235,7 @@ class HomeFlow:
             ask=f'There is no build "{name}". {asks}',
             hint=f"{f'yes {opens}'.strip()} · no · or the name of another build",
             placeholder=f"type {or_type}",
+            words=(f"{or_type}: answers the question", *self._words()),
         )
 
     def _near(self, name: str) -> BuildRow | None:

@@ -30,6 +30,8 @@ class Prompt(Frozen):
     """Shown in the empty line; made from the proposal where it is empty."""
     proposal: str | None = None
     """What Enter on the empty line enters; None where something must be typed."""
+    words: tuple[str, ...] = ()
+    """Lines that tell what else may be typed where any text is an answer; readers tell it by themselves elsewhere."""
     understand: Callable[[str], str] = plain_text
     """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""
 
@@ -43,6 +45,7 @@ class AskedSo(TypedDict, total=False):
     initial: str
     placeholder: str
     proposal: str | None
+    words: tuple[str, ...]
 
 
 def looking_on(prompt: Prompt | None) -> Prompt | None:

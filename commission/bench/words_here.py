@@ -52,16 +52,18 @@ def not_named(prompt: Prompt) -> tuple[str, ...]:
 
 def with_more(prompt: Prompt | None) -> Prompt | None:
     """Return a prompt the hint of which says where more words are told, where it takes more than it names."""
-    if prompt is None or not not_named(prompt):
+    if prompt is None or not (prompt.words or not_named(prompt)):
         return prompt
     return replace(prompt, hint=" · ".join(filter(None, (prompt.hint, f"{MORE} more"))))
 
 
 def told_here(prompt: Prompt) -> tuple[str, ...]:
-    """Return a line for each word that a prompt takes: what it does now, or what it lacks.
+    """Return a line for each word that a prompt takes: what it does now, or what it lacks; or what it lists itself.
 
     Where no word says anything of its own, those that the hint leaves out are one line.
     """
+    if prompt.words:
+        return prompt.words
     unknown = _answer(prompt, NO_WORD)
     lines = []
     for word in words_here(prompt):

@@ -5,9 +5,10 @@ import pytest
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.bench.card import CautionMark
+from commission.bench.cautions import ask_one, note_beside
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
-from commission.record.entries import CautionAcknowledged
+from commission.record.entries import CautionAcknowledged, NoteAdded
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.work.holds import Holds
@@ -152,3 +153,33 @@ def test_another_word_than_the_one_wanted_is_named_in_the_refusal() -> None:
     led(flow, list(HOLD[: HOLD.index("on")]))
     with pytest.raises(InputError, match='"yes" is not the word: type eyes on once it is so'):
         flow.answer("yes")
+
+
+def test_a_note_is_taken_while_a_caution_is_asked_and_never_counts_as_read() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.work(Holds).plan(build, PLAN)
+    flow, noted = HoldFlow(book, build), []
+    for line in ("", "eyes on"):  # one that Enter answers, and one whose state is typed
+        before = asked(flow), flow.hand.caution_step(When.BEFORE_PRESSURE)
+        assert flow.answer("note tidy the cables") == "note: tidy the cables"
+        assert (asked(flow), flow.hand.caution_step(When.BEFORE_PRESSURE)) == before
+        noted.append("tidy the cables")
+        with pytest.raises(InputError, match="type the note after the word"):
+            flow.answer("note")
+        led(flow, [line])
+    assert [one.payload.text for one in book.entries(build) if isinstance(one.payload, NoteAdded)] == noted
+    folded, *_ = answered_and_failed()
+    while folded.now().key != "cautions known":  # type: ignore[union-attr]
+        led(folded, [folded.now().proposal or folded.now().placeholder])  # type: ignore[union-attr]
+    folded.answer("note the same gauge")
+    assert folded.now().key == "cautions known"  # type: ignore[union-attr]
+
+
+def test_where_the_state_that_is_asked_begins_with_note_the_caution_wins() -> None:
+    flow, *_ = answered_and_failed()
+    caution = replace(flow.hand.stage.cautions[0], state="note taken")
+    assert (
+        note_beside(flow.hand, ask_one(flow.hand, flow.hand.work, caution, left=1)).deed("note taken").told
+        == "note taken"
+    )

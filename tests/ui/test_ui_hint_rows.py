@@ -190,6 +190,12 @@ def test_every_word_that_is_taken_stands_in_the_hint_row_or_is_told_by_its_quest
         assert bool(hidden) is shown.hint.endswith("? more") is bool(not_named(prompt)), prompt.key
 
 
+def test_no_stage_refuses_a_note_while_it_asks_for_a_caution() -> None:
+    asked = [(flow, words) for (flow, key, _), (_, _, words) in seen().items() if key.startswith("caution")]
+    assert {flow for flow, _ in asked} >= {"HoldFlow", "FillFlow", "BleedFlow", "FirstPowerFlow", "HeadersFlow"}
+    assert [flow for flow, words in asked if "note" not in words] == []
+
+
 def said(prompt: Prompt) -> str:
     """All that a prompt says, in small letters."""
     return " ".join((prompt.ask, prompt.hint, prompt.placeholder, prompt.proposal or "")).casefold()

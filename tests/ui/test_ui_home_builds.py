@@ -9,6 +9,7 @@ from commission.bench.needs import least_time
 from commission.bench.no_name import refuse_no_name
 from commission.bench.prompt import Prompt
 from commission.bench.taken_as import taken_as
+from commission.bench.words_here import NO_WORD, _Ear, told_here, with_more
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow
@@ -272,3 +273,19 @@ async def test_a_window_that_only_shows_offers_nothing_to_enter() -> None:
     prompt = home.asked.now()
     assert prompt is not None
     assert prompt.ask == "Choose a build to look at: this window only shows."
+
+
+def test_the_words_that_are_listed_among_the_builds_are_all_that_is_looked_for_there() -> None:
+    book, _, _, _ = one_build()
+    home = HomeFlow(book, job().stages())
+    prompt = home.question().prompt
+    heard: list[str] = []
+    before, _Ear.heard = _Ear.heard, heard
+    try:
+        prompt.understand(NO_WORD)
+    finally:
+        _Ear.heard = before
+    listed = {word for line in told_here(prompt) for word in line.partition(":")[0].replace(",", "").split()}
+    assert set(heard) <= listed
+    assert {"operator", "quick", "units", "leak"} <= listed
+    assert "? more" in with_more(prompt).hint  # type: ignore[union-attr]

@@ -59,18 +59,29 @@ class HoldAtHand(StageAtHand[Holds]):
 
     @property
     def plan_before(self) -> HoldPlan | None:
-        """The plan of the attempt before, at the pressure that was planned; None where there was none.
+        """The plan of the attempt before, with its pressure and its time as planned; None where there was none.
 
         A file that is read as planned records its first reading as the pressure: that was pumped up, not planned.
         """
         judged = judged_hold(self.state)
-        if judged is None or judged.plan is None or judged.began_ms is None:
-            return None if judged is None else judged.plan
+        if judged is None or judged.plan is None:
+            return None
+        begun = judged.begun_plan or judged.plan  # an extension was for that attempt, after its readings
+        if judged.began_ms is None:
+            return begun
         payloads = (one.payload for one in self.book.entries(self.build_id) if one.seq <= judged.planned_seq)
         plans = [one.plan for one in payloads if isinstance(one, HoldPlanned) and one.attempt == judged.attempt]
-        planned = plans[-2] if len(plans) > 1 else judged.plan
-        same = replace(judged.plan, target_gauge_pa=planned.target_gauge_pa)
-        return same if replace(planned, hold_s=same.hold_s) == same else judged.plan
+        planned = plans[-2] if len(plans) > 1 else begun
+        same = replace(begun, target_gauge_pa=planned.target_gauge_pa)
+        return same if replace(planned, hold_s=same.hold_s) == same else begun
+
+    @property
+    def extended_to_s(self) -> float | None:
+        """How long the attempt before was extended to [s]; None where it was not."""
+        judged = judged_hold(self.state)
+        if judged is None or judged.plan is None or judged.begun_plan is None:
+            return None
+        return judged.plan.hold_s if judged.plan.hold_s != judged.begun_plan.hold_s else None
 
     def reopen_plan(self) -> None:
         """Go back to the plan that was accepted already; nothing is recorded."""

@@ -16,6 +16,7 @@ from textual.widgets import Static
 
 from commission.base.errors import InputError
 from commission.bench.prompt import Prompt
+from commission.bench.words_here import NO_OTHER, told_here, with_more
 from commission.ui.screens.asked import AskedBand
 from commission.ui.screens.base import LEAST_WIDTH, BenchScreen
 from commission.ui.widgets.build_list import BuildList, BuildRow
@@ -77,6 +78,7 @@ class HomeScreen(BenchScreen):
         self.list = BuildList()
         self._runs = Static(id="running")
         self._welcome = Static(id="welcome")
+        self._words = Static(id="words")
         self._painted = False
         self._by_key = False
 
@@ -87,12 +89,13 @@ class HomeScreen(BenchScreen):
         yield self._runs
         with Vertical(id="list"):
             yield self._welcome
+            yield self._words
             yield self.list
         yield AskedBand(self.typed)
 
     def on_mount(self) -> None:
         """Show the names at once, with a line that has the keys."""
-        self._runs.display = self._welcome.display = False
+        self._runs.display = self._welcome.display = self._words.display = False
         self.watch(self.list, "cursor", self._highlight, init=False)
 
     def hand_over(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
@@ -212,12 +215,29 @@ class HomeScreen(BenchScreen):
         heads = [RUNNING, *[" " * len(RUNNING)] * len(rows)]
         shown.update(Content("\n").join(Content(f"{head}{row}") for head, row in zip(heads, rows, strict=False)))
 
+    def tell_words(self) -> str:
+        """List what may be typed here in place of the builds, until the next answer, a key along them, or Esc."""
+        prompt = self.typed.prompt
+        told = told_here(prompt) if prompt else ()
+        if not told:
+            return NO_OTHER
+        self._words.update(Content("\n").join(said(self, line) for line in told))
+        self._words.display, self.list.display = True, False
+        return "the words stand above, until the next answer"
+
+    def _hide_words(self) -> bool:
+        """Show the builds again; return whether the words stood there."""
+        had = self._words.display
+        self._words.display, self.list.display = False, True
+        return had
+
     def _highlight(self) -> None:
+        self._hide_words()
         if not self.opened:
             return
         at = self.list.cursor
         self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
-        self.typed.ask(self.flow.asked.now(), chosen=self._by_key)
+        self.typed.ask(with_more(self.flow.asked.now()), chosen=self._by_key)
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
@@ -255,7 +275,7 @@ class HomeScreen(BenchScreen):
 
     def leave_form(self) -> bool:
         """Leave the question whether to start a build, or the list of those put away."""
-        had = self.flow.back()
+        had = self._hide_words() or self.flow.back()
         if had:
             self._show()
         return had

@@ -27,6 +27,7 @@ from commission.stages.fan_headers.card.sweep_running import Sweeping
 from commission.stages.fan_headers.typed.duty import leave_deed
 from commission.stages.fan_headers.typed.layout import layout_deed
 from commission.stages.fan_headers.typed.looked_at import duties_deed, show_deed, then_deed
+from commission.stages.fan_headers.typed.no_word import refuse_without_its_word
 from commission.stages.fan_headers.typed.plug import found_deed, plug_deed, unplug_deed
 from commission.stages.fan_headers.typed.sheet import chain_deed, header_deed, remove_deed, set_deed
 from commission.units.show import say
@@ -175,6 +176,7 @@ class HeadersFlow(Flow):
         word, rest = command(text, tuple(words))
         if word:
             return words[word](rest)
+        refuse_without_its_word(self.hand, text)
         pieces = text.casefold().replace("-", " ").split()
         for known, deed in zip(_PIECES, (header_deed, chain_deed), strict=True):
             if any(piece in known for piece in pieces):

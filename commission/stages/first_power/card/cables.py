@@ -26,6 +26,7 @@ from commission.stages.first_power.rows.cables import cable_row, measured_rows, 
 from commission.stages.first_power.rows.ladder import rung_figures, shown_so_far
 from commission.stages.first_power.typed.cable import read_meter, read_shorts, read_wires
 from commission.stages.first_power.typed.cable_left import pairs_left, wires_left
+from commission.stages.first_power.typed.rails import plug_called
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -248,7 +249,7 @@ class CablesRung:
     def _choose(self, text: str) -> Deed:
         if not text.strip():
             raise InputError(f"type the cable's name: {listed(self.names)}")
-        name = one_of(text, {each: each for each in self.names}, "cable made by hand")
+        name = one_of(plug_called(text, self.names), {each: each for each in self.names}, "cable made by hand")
 
         def do() -> None:
             self.wanted, self.form = name, None

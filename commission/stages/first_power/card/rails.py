@@ -16,7 +16,7 @@ from commission.stages.first_power.card.from_file import rails_file_deed
 from commission.stages.first_power.model.rails import LeftOut, RailReading, joined
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
-from commission.stages.first_power.typed.rails import EXAMPLE, SHORT, PlugLine, power_good_ms, read_plug
+from commission.stages.first_power.typed.rails import EXAMPLE, SHORT, PlugLine, plug_called, power_good_ms, read_plug
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ class SupplyRung:
         delay = power_good_ms(text)
         if delay is not None:
             return self._store(self.hand.power.readings, delay, f"PWR_OK after {delay:g} ms")
-        plug = self._again(read_plug(text))
+        plug = self._again(read_plug(text, self.hand.power.plugs_wanted))
         return self._store(joined(self.hand.power.readings, plug.readings), None, plug.told)
 
     def _file(self, text: str) -> Deed:
@@ -163,7 +163,7 @@ class SupplyRung:
         if not plugs:
             raise InputError("no plug was read yet, and no cable made by hand; there is nothing to leave out")
         name, _, reason = (piece.strip() for piece in text.partition("#"))
-        plug = one_of(name, plugs, "plug")
+        plug = one_of(plug_called(name, plugs), plugs, "plug")
         if not reason:
             raise InputError(
                 f"type why {plug} is left out, after a #: drop {plug} # and the reason; the verdict says it"

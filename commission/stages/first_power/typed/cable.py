@@ -7,7 +7,7 @@ from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import listed
-from commission.procedure.connectors import connectors
+from commission.procedure.connectors import as_connector, connectors
 from commission.procedure.pins import Connector, Net, Wire
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, ContinuityReading, Meter, ShortReading
@@ -95,7 +95,7 @@ def read_cable(text: str) -> CableLine:
 def _plug_word(words: list[str]) -> str:
     """Return the id that words name a plug by, or may: in parts, and by another word for the whole of it."""
     joined = "-".join(words).casefold()
-    return _SAME.get(joined, joined)
+    return _SAME.get(joined) or as_connector(joined)
 
 
 def is_one_to_one(text: str) -> bool:

@@ -1,10 +1,12 @@
 """The voltages of one plug as one typed line, and the delay of PWR_OK."""
 
 import re
+from collections.abc import Collection
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.text import clip
+from commission.procedure.connectors import as_connector
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading
 from commission.stages.first_power.work.plug_kinds import kind_of
 from commission.units.power_numbers import number
@@ -46,7 +48,7 @@ class PlugLine(Frozen):
         return f"{self.plug} ({first.kind} plug{load}): {volts}"
 
 
-def read_plug(text: str) -> PlugLine:
+def read_plug(text: str, known: Collection[str] = ()) -> PlugLine:
     """Return the plug and its voltages of a line such as ``24-pin +12 12.05 +5 5.02``.
 
     Parameters
@@ -54,6 +56,8 @@ def read_plug(text: str) -> PlugLine:
     text
         The plug's name, then pairs of rail and voltage; ``loaded`` or ``unloaded`` anywhere, and ``board``,
         ``processor`` or ``graphics`` behind the name where that does not say what the plug is for.
+    known
+        Plugs that have a name already, which they keep.
 
     Raises
     ------
@@ -75,7 +79,7 @@ def read_plug(text: str) -> PlugLine:
     start = next((n for n, word in enumerate(words) if _rail(word, n) is not None), len(words))
     name = words[:start]
     kind = _KINDS.get(name[-1].casefold()) if len(name) > 1 else None
-    plug = " ".join(name[:-1] if kind else name)
+    plug = plug_called(" ".join(name[:-1] if kind else name), known)
     if not plug or start == len(words):
         raise InputError(f"type the plug, then each rail and what the meter shows: {EXAMPLE}")
     if len(plug) > LONGEST_PLUG:
@@ -91,6 +95,15 @@ def read_plug(text: str) -> PlugLine:
             for rail, typed in pairs
         ),
     )
+
+
+def plug_called(name: str, known: Collection[str]) -> str:
+    """Return a plug's name: that of a connector with its hyphens, unless one is known by the name as typed.
+
+    >>> plug_called("24 pin", ["24-pin"]), plug_called("24 pin", ["24 pin"])
+    ('24-pin', '24 pin')
+    """
+    return name if name.casefold() in (one.casefold() for one in known) else as_connector(name)
 
 
 def _rail(word: str, at: int) -> Rail | None:

@@ -4,6 +4,7 @@ import re
 
 from commission.base.errors import InputError
 from commission.base.text import clip
+from commission.procedure.connectors import as_connector
 from commission.stages.first_power.model.rails import Revision
 
 SUPPLY_EXAMPLE = "Larkspur 850 ATX3"
@@ -46,12 +47,12 @@ def read_names(text: str) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> read_names("24-pin, GPU 1"), read_names("none")
+    >>> read_names("24 pin, GPU 1"), read_names("none")
     (('24-pin', 'GPU 1'), ())
     """
     if text.strip().casefold() in _NONE:
         return ()
-    names = [" ".join(piece.split()) for piece in text.split(",") if piece.strip()]
+    names = [as_connector(" ".join(piece.split())) for piece in text.split(",") if piece.strip()]
     if not names:
         raise InputError("type the names of the cables with commas between, or none")
     twice = [name for n, name in enumerate(names) if name.casefold() in {other.casefold() for other in names[:n]}]

@@ -110,6 +110,9 @@ class Before:
             self.dry_after = self._last_wetted
 
         def deed(text: str) -> Deed:
+            word, rest = command(text, ("note",))
+            if word:
+                return self.hand.note_deed(rest)
             if text.strip().casefold() != "dry":
                 raise InputError(f"{clip(text.strip())} is not the word: type dry once the loop is drained and dried")
             return Deed(told="the loop is drained and dried", do=dry)

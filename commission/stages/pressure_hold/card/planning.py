@@ -318,6 +318,7 @@ class Planning:
             figures=plan_rows(plan, able),
             verdict=_able_line(able, plan),
             notices=warned_text,
+            remarks=self._extended_before(),
             reasons=(
                 *filter(None, (shorter_text(self.shorter(plan)),)),
                 *(_reason(phrase, usual) for phrase in able.reasons),
@@ -338,6 +339,13 @@ class Planning:
             ("pressure", pressure(before.target_gauge_pa, unit), pressure(plan.target_gauge_pa, unit)),
         )
         return tuple(f"Warning: {what} {now}, the attempt before had {old}." for what, old, now in pairs if now != old)
+
+    def _extended_before(self) -> tuple[str, ...]:
+        """Return that the attempt before went on for longer than planned, which this plan does not take over."""
+        before, longer = self.hand.plan_before, self.hand.extended_to_s
+        if before is None or longer is None or self.hand.hold.plan is not None:
+            return ()
+        return (f"The attempt before was planned for {duration(before.hold_s)} and extended to {duration(longer)}.",)
 
     def _warnings(self, plan: HoldPlan) -> list[Phrase]:
         """Return what is wrong with the loop or with the gauge of this plan; other gauges play no part here."""

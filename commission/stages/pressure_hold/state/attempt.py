@@ -60,6 +60,11 @@ class HoldAttempt(StageRun):
         return self.started.payload.began_ms if self.started and isinstance(self.started.payload, HoldStarted) else None
 
     @property
+    def begun_plan(self) -> HoldPlan | None:
+        """The plan as it began, before any extension; None before the start."""
+        return self.started.payload.plan if self.started and isinstance(self.started.payload, HoldStarted) else None
+
+    @property
     def ahead_s(self) -> float:
         """How long it had been going when its start was recorded [s]; 0 where it was started live."""
         if self.started is None or self.began_ms is None:

@@ -127,6 +127,10 @@ def test_doubles_and_contradictions_are_refused_and_nothing_is_stored() -> None:
     assert "there is no header SYS9" in refused(flow, "chain rear 4-wire 0.2 A reach SYS9 20 cm")
     assert "outside 0 to 60000" in refused(flow, "chain rear 4-wire 0.2 A 61000 rpm")
     assert "is not understood" in refused(flow, "hello there")
+    assert "type plug front on CPU, or found front on CPU" in refused(flow, "front on CPU")
+    assert "type plug front on CPU, or found front on CPU" in refused(flow, "front cpu")
+    assert "type leave front 50 750" in refused(flow, "front 50 750")
+    assert "is not understood" in refused(flow, "front of it")
 
 
 def test_cautions_come_before_the_first_plug_and_the_line_waits_for_them() -> None:

@@ -36,6 +36,18 @@ CPU = Cable(
 WIRES = tuple((wire.load, wire.supply) for wire in CPU.wires)
 JOINTS = ("block in", "block out", "drain")
 
+
+def test_a_connector_is_known_with_a_blank_or_nothing_in_place_of_its_hyphens() -> None:
+    assert read_names("24 pin, 24pin spare, CPU8PIN") == ("24-pin", "24pin spare", "cpu-8-pin")
+    with pytest.raises(InputError, match="stands twice"):
+        read_names("24-pin, 24 pin")
+    for name in ("24 pin", "24pin", "24 PIN", "24-pin"):
+        assert read_plug(f"{name} +12 12.05 +5 5.02").plug == "24-pin"
+        assert read_cable(f"{name} 18 AWG 0.6 m").plug.id == "24-pin"
+    assert read_plug("24 pin board +12 12.05").plug == "24-pin"
+    assert read_plug("24 pin +12 12.05", ["24 pin"]).plug == "24 pin"  # so it was named before; it keeps its name
+
+
 # --- cables ------------------------------------------------------------------------------------------------------
 
 

@@ -15,7 +15,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import GAUGE as OLD_GAUGE
-from tests.holds import PLAN, prepare_hold, ready_build, type_hold
+from tests.holds import PLAN, gauge_reads, prepare_hold, ready_build, start_hold, type_hold
 from tests.ui.bench import GAUGE, asked, led, with_parts
 from tests.wet_builds import answer, filled_build, pour, pouring_build
 
@@ -271,8 +271,9 @@ def test_coolant_that_is_poured_after_the_cautions_of_a_hold_were_answered_is_as
     answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 20)
     flow.refresh()
-    assert asked(flow).startswith("As logged 1.12 L of coolant is in the loop. Drain and dry it.")
-    led(flow, ["dry"])
+    for line in ("note drained from the low corner", "dry"):
+        assert asked(flow).startswith("As logged 1.12 L of coolant is in the loop. Drain and dry it.")
+        led(flow, [line])
     assert not asked(flow).startswith("As logged")
 
 
@@ -282,3 +283,22 @@ def test_an_unknown_gauge_is_refused_with_the_way_to_describe_another() -> None:
     stage = book.procedure(book.build(build)).stage("pressure_hold")
     with pytest.raises(InputError, match="is no gauge; type one of bench gauge; or gauge new, to describe another"):
         changed(PLAN, "gauge digital 0.1 mbar", stage, book.shop(), None)
+
+
+def test_another_attempt_proposes_the_time_that_was_planned_and_says_that_it_was_extended() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    gauge = replace(OLD_GAUGE, face=GaugeFace.DIGITAL)
+    start_hold(book, build, replace(PLAN, gauge=gauge))  # 30 min, then 60 min
+    book.work(Holds).extend(build, 3600)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1, minutes=60)
+    book.work(Holds).close(build)
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    flow = HoldFlow(book, build)
+    led(flow, ["again"])
+    assert asked(flow).startswith("Is this the plan?")
+    assert flow.hand.plan_draft is not None
+    assert flow.hand.plan_draft.hold_s == 30 * 60
+    assert flow.card().remarks == ("The attempt before was planned for 30 min and extended to 1 h.",)
+    led(flow, [""])
+    assert hold_of(book.build(build)).plan.hold_s == 30 * 60  # type: ignore[union-attr]
