@@ -31,9 +31,9 @@ class Again(Frozen):
     """What came of judging verdicts again, each in one line."""
 
     refusals: tuple[str, ...] = ()
-    """Verdicts of this program that what stands before them does not support."""
+    """Verdicts that what stands before them does not support."""
     told: tuple[str, ...] = ()
-    """Verdicts of another program that this one would not give; they stay as stored."""
+    """Those of another program, where they are to stay as stored."""
 
 
 def judge_again(
@@ -42,8 +42,12 @@ def judge_again(
     entries: Iterable[Logged],
     samples: Callable[[str], SampleColumns],
     wanted: Container[int] | None = None,
+    *,
+    as_stored: bool = False,
 ) -> Again:
     """Judge the verdicts of a record again, in order.
+
+    Whoever changes a bundle can change the name of the program in it, too: another name is no reason to trust a word.
 
     Parameters
     ----------
@@ -55,6 +59,8 @@ def judge_again(
         The record: all its entries in order, and what returns the samples of a series.
     wanted
         Numbers of the entries whose verdicts are looked at; None: all.
+    as_stored
+        Whether verdicts of another program that this one would not give stay as stored, since somebody wishes so.
     """
     so_far = SoFar(registry, program, samples)
     refusals, told, session = list[str](), list[str](), ""
@@ -67,8 +73,10 @@ def judge_again(
         by = getattr(entry.payload, "program", "") or session
         own = by == program
         found, said = _judged(so_far, entry, "" if own else f" by program {by or 'not named'}")
-        if said:
-            (refusals if own else told).append(said)
+        if said and as_stored and not own:
+            told.append(said)
+        elif said:
+            refusals.append(said if own else f"{said} (--as-stored takes it as it stands)")
         so_far.grow(as_judged(entry, found) if own and found is not None else entry)
     return Again(refusals=tuple(refusals), told=tuple(told))
 

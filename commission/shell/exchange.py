@@ -62,12 +62,21 @@ def export_record(target: Path, build: str | None, *, tables: bool) -> None:
     say(f"last digest: {last_text(head)}")
 
 
+AS_STORED = click.option(
+    "--as-stored", is_flag=True, help="Take verdicts of another version that this one would not give as they stand."
+)
+
+
 @click.command("import")
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
+@AS_STORED
 @click.option("--dry-run", is_flag=True, help="Say what would come in and every refusal; change nothing.")
 @logbook_option
-def import_record(source: Path, *, dry_run: bool) -> None:
+def import_record(source: Path, *, as_stored: bool, dry_run: bool) -> None:
     """Make a new logbook from an exported FILE: all of it, checked, or nothing.
+
+    Each verdict is judged again. One that says more than what stands before it is refused; where another version of
+    this program gave it, its rules may have been others, and --as-stored takes it.
 
     FILE may be a logbook as well. Into a logbook that is there "commission merge" takes it.
 
@@ -82,9 +91,9 @@ def import_record(source: Path, *, dry_run: bool) -> None:
     target = chosen_logbook() or default_path()
     with _there(source):
         if dry_run:
-            _say_arrival(look_at_import(source, target, job_here().registry()), dry=True)
+            _say_arrival(look_at_import(source, target, job_here().registry(), as_stored=as_stored), dry=True)
             return
-        told = import_bundle(source, target, job_here().registry())
+        told = import_bundle(source, target, job_here().registry(), as_stored=as_stored)
     for line in told:
         say(f"kept as stored: {line}")
     say(f"imported: {source}")
@@ -93,9 +102,10 @@ def import_record(source: Path, *, dry_run: bool) -> None:
 
 @click.command()
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
+@AS_STORED
 @click.option("--dry-run", is_flag=True, help="Say what would come in and every refusal; change nothing.")
 @logbook_option
-def merge(source: Path, *, dry_run: bool) -> None:
+def merge(source: Path, *, as_stored: bool, dry_run: bool) -> None:
     """Take what FILE has more into the logbook: all of it, checked, or nothing.
 
     FILE is an exported file or another logbook of the same workshop. A build that went on at another bench goes on
@@ -114,7 +124,7 @@ def merge(source: Path, *, dry_run: bool) -> None:
     with opened_logbook(read_only=True) as opened:
         path, operator = opened.path, opened.book.shop().operator
     with _there(source):
-        arrival = merge_logbook(source, path, job_here().registry(), operator, dry=dry_run)
+        arrival = merge_logbook(source, path, job_here().registry(), operator, dry=dry_run, as_stored=as_stored)
     _say_arrival(arrival, dry=dry_run)
     if not dry_run:
         say(f"last digest: {last_text(arrival.head)}")

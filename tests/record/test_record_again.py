@@ -32,7 +32,7 @@ from commission.stages.thermal_soak.entries import SoakClosed, SoakRead
 from tests.make_sample_logs import FOLDER
 from tests.registered import REGISTRY, open_log_for_reading
 from tests.registered import import_bundle as read_bundle
-from tests.shell.running import called
+from tests.shell.running import called, one_line
 
 DEMO = FOLDER / "workshop.jsonl"
 NOTHING = SampleColumns(elapsed_s=(), pressure_pa=(), air_k=(), barometer_pa=())
@@ -149,10 +149,14 @@ def test_a_forged_pass_comes_in_neither_by_import_nor_by_merge(tmp_path: Path) -
     assert target.read_bytes() == before
 
 
-def test_the_word_of_another_program_comes_in_and_is_told(tmp_path: Path) -> None:
+def test_the_word_of_another_program_comes_in_where_somebody_wishes_so_and_is_told(tmp_path: Path) -> None:
     bundle, target = tmp_path / "older.jsonl", tmp_path / "new.logbook"
     bundle.write_text(_forged("0.0.9"), encoding="utf-8")
-    came = called("import", str(bundle), logbook=target)
+    refused = called("import", str(bundle), logbook=target)
+    assert (refused.status, refused.out, target.exists()) == (2, "", False)
+    assert one_line(refused.err).endswith("(--as-stored takes it as it stands)")
+    assert called("import", str(bundle), "--dry-run", logbook=target).status == 2
+    came = called("import", str(bundle), "--as-stored", logbook=target)
     assert came.status == 0
     assert "pressure hold stored as pass by program 0.0.9, what stands before it judges fail: " in came.out
     shown = called("show", "Window desk", logbook=target).out
