@@ -10,6 +10,7 @@ from commission.procedure.model import When
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
+from commission.record.logged import Logged
 from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.parts import Part, PartKind
@@ -207,6 +208,52 @@ def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
     gone = LeftOut(plug="GPU 1", reason="that extension was thrown away")
     assert book.work(FirstPower).read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
     assert book.work(FirstPower).verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize(
+    ("names", "withdrawn"),
+    [
+        (("Lark 850", "Finch", "Lark 850"), None),
+        (("Lark 850", "lark-850."), None),
+        (("Lark 850", "Lark 850"), 0),
+        (("Finch", "Lark 850", "Lark 850"), 1),
+    ],
+    ids=["another between", "signs", "withdrawn", "withdrawn behind another"],
+)
+def test_what_failed_on_a_supply_counts_again_where_that_is_described_again(
+    names: tuple[str, ...], withdrawn: int | None
+) -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    answer(book, build, book.work(FirstPower), When.BEFORE_POWER)
+    power, described = book.work(FirstPower), list[Logged]()
+    for n, name in enumerate(names):
+        if withdrawn is not None and n == len(names) - 1:
+            book.withdraw(described[withdrawn].seq, "typed wrong")
+        described.append(power.describe_supply(build, name=name, revision=Revision.ATX2, hand_made=()))
+        if name == "Lark 850" and n < len(names) - 1:
+            low = rails("CPU", PlugKind.PROCESSOR, V12="11.2")[:1]
+            assert power.read_rails(build, rails() + low).outcome is Outcome.FAIL
+    unread = power.read_rails(build, rails())
+    assert [phrase.code for phrase in unread.reasons] == ["plugs_unread"]
+    power.read_rails(build, rails() + rails("CPU", PlugKind.PROCESSOR)[:1])
+    verdict = power.verdict(book.build(build))
+    assert (verdict.rungs[1].outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "not_mended")
+
+
+def test_another_supply_has_no_fault_of_the_one_before_and_a_cable_that_failed_keeps_its_own() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    power = book.work(FirstPower)
+    power.test_cable(build, cable_test(pin3=None))
+    seen = []
+    for name, made in (("Finch", ()), ("Wren", ("C.P.U",)), ("Wren", ())):
+        power.describe_supply(build, name=name, revision=Revision.ATX2, hand_made=made)
+        seen.append([fault.what for fault in book.build(build).of(FirstPowerState).open_faults])
+    assert seen == [[], ["cable CPU"], ["cable CPU"]]
 
 
 def test_the_plug_of_a_measured_cable_is_what_was_measured_whatever_it_is_called() -> None:

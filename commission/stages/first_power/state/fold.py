@@ -35,6 +35,7 @@ from commission.stages.first_power.state.faults import (
 )
 from commission.stages.first_power.state.outcomes import rung_outcomes
 from commission.stages.first_power.state.power import FirstPowerState, after_cure, apply_power
+from commission.stages.first_power.state.supplies import compared
 
 
 def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry) -> BuildState:
@@ -112,6 +113,8 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
     reason = said.reason.replace("{", "(").replace("}", ")")  # nothing in it is a place for an amount
     why = f" Withdrawn by entry {withdrawal.seq}: {reason}."
     match entry.payload:
+        case SupplyDescribed(name=name):
+            return state.with_(replace(power, other_names=(*power.other_names, compared(name))))
         case CableTested(test=test, verdict=cable):
             failed = after_cable((), test.cable.name, cable)
             others = tuple(one for one in power.cables_lost if one[0] != test.cable.name)

@@ -1,6 +1,7 @@
 """What the entries of the first power-on add up to."""
 
 import itertools
+from collections.abc import Sequence
 from typing import assert_never
 
 from commission.base.clock import ClockMark
@@ -34,6 +35,7 @@ from commission.stages.first_power.state.faults import (
     after_watch,
     mended,
 )
+from commission.stages.first_power.state.supplies import EarlierSupply, compared, merged
 
 
 class AbortedTest(Frozen):
@@ -68,6 +70,10 @@ class FirstPowerState(Frozen):
     """Plugs that are not read, and why."""
     faults: tuple[PowerFault, ...] = ()
     """Cables, voltages, joints and starts of the machine that failed, mended or not."""
+    earlier: tuple[EarlierSupply, ...] = ()
+    """Other supplies that were described before, with what was found on them."""
+    other_names: tuple[str, ...] = ()
+    """Names, as compared, that were said of the supply after that and withdrawn: what failed may be of one of them."""
     aborted: tuple[AbortedTest, ...] = ()
     """Tests that were aborted, in order; what failed in one stays a fault."""
     leaked: tuple[str, ...] = ()
@@ -246,27 +252,44 @@ def _without(state: FirstPowerState, aborted: PowerTestAborted) -> FirstPowerSta
 def _described(state: FirstPowerState, described: SupplyDescribed) -> FirstPowerState:
     """Describe the supply; under the same name it stays the same one, with what was made, read and found on it.
 
-    Another one has other sockets: no cable was measured for it.
+    Another one has other sockets: no cable was measured for it. What was found on one counts again where that is
+    described again, and so does a cable that failed, on whatever supply it is used.
     """
-    before = state.supply
-    same = before is not None and before.name.casefold() == described.name.casefold()
-    now = {name.casefold() for name in described.hand_made}
-    kept = tuple(
-        f
-        for f in state.faults
-        if same or f.rung in (Rung.PUMP, Rung.MACHINE) or f.what.casefold().removeprefix("cable ") in now
-    )
+    before, name = state.supply, compared(described.name)
+    same = before is not None and compared(before.name) == name
+    now = {compared(cable) for cable in described.hand_made}
+
+    def used(fault: PowerFault) -> bool:
+        return fault.rung is Rung.CABLES and compared(fault.what.removeprefix("cable ")) in now
+
+    if before is not None and not same:
+        state = _put_by(state, before, [fault for fault in state.faults if not used(fault)])
+    own = [one for one in state.earlier if name in one.names]
+    found = [f for one in state.earlier for f in one.faults if one in own or used(f)]
+    rest = [replace(one, faults=tuple(f for f in one.faults if not used(f))) for one in state.earlier if one not in own]
+    plain = {cable.casefold() for cable in described.hand_made}
     return replace(
         state,
         supply=described,
         cables=state.cables if same else (),
-        made=tuple(dict.fromkeys((*(state.made if same else ()), *described.hand_made))),
-        plugs=state.plugs if same else (),
-        left_out=tuple(one for one in state.left_out if same and one.plug.casefold() not in now),
-        faults=kept,
+        made=merged(*(one.made for one in own), state.made, described.hand_made),
+        plugs=merged(*(one.plugs for one in own), state.plugs),
+        left_out=tuple(one for one in state.left_out if same and one.plug.casefold() not in plain),
+        faults=(*found, *state.faults),
+        earlier=tuple(rest),
+        other_names=(),
         rails=None,
         power_good=None,
         wet=None,
         machine=None,
         started=None,
     )
+
+
+def _put_by(state: FirstPowerState, supply: SupplyDescribed, faults: Sequence[PowerFault]) -> FirstPowerState:
+    """Keep what was found on a supply until it is described again."""
+    names, own = (compared(supply.name), *state.other_names), (Rung.CABLES, Rung.SUPPLY)
+    faults = tuple(fault for fault in faults if fault.rung in own)
+    kept = EarlierSupply(names=names, faults=faults, plugs=state.plugs, made=state.made)
+    others = tuple(fault for fault in state.faults if fault not in kept.faults)
+    return replace(state, earlier=(*state.earlier, kept), faults=others, plugs=(), made=())
