@@ -4,13 +4,14 @@ from pathlib import Path
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
-from tests.holds import air_reads, gauge_reads, ready_build, start_hold
+from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold
 from tests.shell.running import called
 
 FILE = "# volume: 1.2 L\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [min],gauge [mbar],air [degC],note\n"
@@ -41,7 +42,7 @@ def test_two_readings_are_no_pass_and_three_are() -> None:
     "note",
     [
         "pumped up again", "topped it up", "had to Pump Up once more", "re: pumped again {0}", "re-pressurised",
-        "added air", "opened valve a moment",
+        "added air", "opened valve a moment", "topped to 500", "gave it two strokes", "hose squeezed",
     ],
 )  # fmt: skip
 def test_a_note_that_it_was_pumped_up_again_is_no_pass(note: str) -> None:
@@ -50,11 +51,47 @@ def test_a_note_that_it_was_pumped_up_again_is_no_pass(note: str) -> None:
     assert [amount.si for amount in verdict.reasons[0].amounts] == [600]
 
 
-@pytest.mark.parametrize(("note", "heard"), [("hiss at block", True), ("bubbles", True), ("no hiss heard", False)])
+@pytest.mark.parametrize(
+    ("note", "heard"), [("hiss at block", True), ("bubbles", True), ("whistles", True), ("no hiss heard", False)]
+)
 def test_a_note_that_air_was_heard_or_seen_is_no_pass(note: str, *, heard: bool) -> None:
     verdict = held((500.0, ""), (500.0, note), (500.0, ""), (499.9, ""))
     assert (verdict.outcome is Outcome.INCONCLUSIVE) is heard
     assert ("noted_leaking" in {reason.code for reason in verdict.reasons}) is heard
+
+
+@pytest.mark.parametrize("note", ["tightened a fitting", "gauge swapped", "re-seated the cap"])
+def test_a_note_that_a_hand_was_at_it_is_no_pass(note: str) -> None:
+    verdict = held((500.0, ""), (500.0, note), (500.0, ""), (499.9, ""))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "noted_worked_at")
+
+
+def test_a_note_that_bars_a_pass_does_so_after_it_was_withdrawn_and_says_so() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    for number in range(4):
+        book.work(Holds).read(build, pressure=gauge_reads(500.0), air=air_reads(21.0))
+        if number == 1:
+            book.withdraw(book.add_note(build, "pumped up again").seq, "typo")
+            book.withdraw(book.add_note(build, "door open").seq, "typo")
+        clock.run(600)
+    verdict = closed(book, build)
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert "pumped up again (withdrawn)" in verdict.reasons[0].template
+    assert all("door open" not in reason.template for reason in verdict.reasons)
+
+
+def test_a_gauge_that_is_found_coarser_while_it_is_held_is_no_pass() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    for _ in range(4):
+        book.work(Holds).read(build, pressure=gauge_reads(500.0), air=air_reads(21.0))
+        clock.run(600)
+    book.add_instrument(replace(PLAN.gauge, resolution=500.0))  # 5 mbar, where the plan counts with 0.1
+    verdict = closed(book, build)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "instrument_coarser_than_planned")
 
 
 def test_other_notes_stand_beside_the_pass_and_what_was_noted_at_the_start_does_not() -> None:

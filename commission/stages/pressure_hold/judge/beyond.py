@@ -126,21 +126,43 @@ def _small(setup: HoldSetup) -> list[Phrase]:
 
 
 PUMPED = re.compile(
-    r"\b(pump(ed)? (it )?up|pumped again|repumped|topp?(ed)? (it )?up|refilled|reopened|re-?pressuri[sz]ed"
+    r"\b(pump(ed)? (it )?up|pumped (again|to)|repumped|topp?(ed)? (it )?(up|to)|refilled|reopened|re-?pressuri[sz]ed"
+    r"|(?<!no )strokes?|squeezed"
     r"|(added|let in) (some |more )?air|air (added|let in)|opened (the |a )?valve|valve (was )?opened)\b",
     re.IGNORECASE,
 )
 """Notes that say that air went in again; our choice: what a builder writes who had to."""
-HEARD = re.compile(r"(?<!no )(?<!not )\b(hiss(es|ed|ing)?|bubbles)\b", re.IGNORECASE)
-"""Notes that say that air was heard or seen to come out; our choice: these two words, unless denied."""
+HEARD = re.compile(r"(?<!no )(?<!not )\b(hiss(es|ed|ing)?|bubbles|whistl(es?|ed|ing))\b", re.IGNORECASE)
+"""Notes that say that air was heard or seen to come out; our choice: these words, unless denied."""
+TOUCHED = re.compile(
+    r"(?<!no )(?<!not )\b(re-?(seated|fitted)|(re-?)?tighten(ed|ing)|nipped( up)?"
+    r"|swapped|replaced|unscrewed|loosened)\b",
+    re.IGNORECASE,
+)
+"""Notes that say that a hand was at a joint or an instrument; our choice: what a builder writes who could not wait."""
+BARRING = (
+    (PUMPED, "noted_pumped_again", " Air that goes in hides what leaks out: hold again."),
+    (HEARD, "noted_leaking", " That speaks of a leak: find it, then hold again."),
+    (TOUCHED, "noted_worked_at", " What was done in the middle is not what stood before: hold again."),
+)
+"""Notes that are no pass, in this order: what they say, the code of the reason, and what it means."""
 FEWEST_TO_PASS = 3
 """Readings that a pass needs [1]; our choice: of two, nobody sees whether the pressure fell and was pumped up again."""
 TOLD_NOTES = 2
 """So many notes are told beside a pass [1]; our choice: they stand in the log in full."""
 
 
+def bars(note: str) -> bool:
+    """Return whether a note bars a pass.
+
+    >>> bars("gave it two strokes"), bars("nipped up the cap"), bars("no hiss"), bars("pump off, all still")
+    (True, True, False, False)
+    """
+    return any(pattern.search(note) for pattern, _, _ in BARRING)
+
+
 def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first_s: float) -> HoldVerdict:
-    """Return a verdict that is no pass by two readings, or where a note says that it was pumped up again.
+    """Return a verdict that is no pass by two readings, or where a note says that it was pumped up or worked at.
 
     Other notes are told beside a pass.
 
@@ -167,14 +189,10 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
     noted = [(at, text) for at, text in notes if at > first_s and text.strip()]
     if verdict.outcome is not Outcome.PASS or not noted:
         return verdict
-    again = next(((at, text) for at, text in noted if PUMPED.search(text)), None)
-    if again is not None:
-        said = _told(*again, "noted_pumped_again", " Air that goes in hides what leaks out: hold again.")
-        return verdict.undecided(said)
-    heard = next(((at, text) for at, text in noted if HEARD.search(text)), None)
-    if heard is not None:
-        said = _told(*heard, "noted_leaking", " That speaks of a leak: find it, then hold again.")
-        return verdict.undecided(said)
+    for pattern, code, then in BARRING:
+        found = next(((at, text) for at, text in noted if pattern.search(text)), None)
+        if found is not None:
+            return verdict.undecided(_told(*found, code, then))
     told = [_told(at, text, "noted", "") for at, text in noted[-TOLD_NOTES:]]
     return verdict.telling(*told)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.base.text import braced, counted
+from commission.base.text import braced, clip, counted
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.state.attempt import timed
@@ -147,6 +147,18 @@ def with_unread(verdict: HoldVerdict, noted: Sequence[RowNoted], last_s: float) 
         "Read the gauge once more, or hold again."
     )
     return verdict.undecided(Phrase("rows_unread_last", said))
+
+
+def with_coarser(verdict: HoldVerdict, name: str) -> HoldVerdict:
+    """Return a verdict that is no pass where an instrument, of that name, was found coarser than the plan counts."""
+    if verdict.outcome is not Outcome.PASS or not name:
+        return verdict
+    found = Phrase(
+        "instrument_coarser_than_planned",
+        f"{braced(clip(name))} was described again while it was held, with a coarser step or a larger error than the "
+        "plan counts: plan and hold again.",
+    )
+    return verdict.undecided(found)
 
 
 def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldVerdict:

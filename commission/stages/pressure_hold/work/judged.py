@@ -21,6 +21,7 @@ from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVer
 from commission.stages.pressure_hold.state.attempt import wet_at_start
 from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
+    with_coarser,
     with_fallen,
     with_findings,
     with_parts,
@@ -31,6 +32,7 @@ from commission.stages.pressure_hold.work.doubts import (
     with_withdrawn,
     withdrawn_readings,
 )
+from commission.stages.pressure_hold.work.plan_rules import coarser_than_planned
 from commission.stages.pressure_hold.work.rows_again import seen_before
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
@@ -189,6 +191,8 @@ def judge(
     verdict = with_source(verdict, hold.source, hold.left_out)
     if hold.closed is None:
         verdict = with_volume(verdict, plan, state.measured)
+    if ending is not None:
+        verdict = with_coarser(verdict, coarser_than_planned(plan, book.shop().instruments))
     verdict = with_findings(verdict, found_during(state.findings, hold))
     if wet_at_start(state, hold):
         verdict = verdict.telling(TAKEN_AS_DRAINED)
@@ -221,15 +225,20 @@ def _at_its_time(
 
 def _notes(book: Record, state: BuildState, hold: HoldAttempt) -> list[tuple[float, str]]:
     """Return what was noted while it ran, with its readings, in rows of a table or by itself, and when [s]."""
+    from commission.stages.pressure_hold.judge.beyond import bars
+
     assert hold.started is not None  # whoever asks has seen to it
     found = [(one.elapsed.elapsed_s, one.reading.note) for one in hold.readings if one.reading.note]
     found += [(one.elapsed_s, one.note) for one in hold.noted if one.note]
     if hold.began_ms is None:  # what is noted while a file is taken over is not of the time of its hold
         begun, end = hold.started, hold.closed.seq if hold.closed is not None else math.inf
         for entry in book.entries(state.build_id):
-            counts = begun.seq < entry.seq < end and entry.seq not in state.withdrawn
-            if counts and isinstance(entry.payload, NoteAdded):
-                found.append((elapsed_between(begun.mark, entry.mark).elapsed_s, entry.payload.text))
+            if not (begun.seq < entry.seq < end and isinstance(entry.payload, NoteAdded)):
+                continue
+            text, gone = entry.payload.text, entry.seq in state.withdrawn
+            if not gone or bars(text):  # as a reading that is withdrawn, one that bars a pass is told
+                withdrawn = " (withdrawn)" if gone else ""
+                found.append((elapsed_between(begun.mark, entry.mark).elapsed_s, f"{text}{withdrawn}"))
     return sorted(found)
 
 

@@ -141,15 +141,23 @@ def refuse_coarser(plan: HoldPlan, instruments: Iterable[Instrument]) -> None:
     NotAllowed
         If a step or an error that its maker states is larger by now than in the plan.
     """
+    name = coarser_than_planned(plan, instruments)
+    if name:
+        raise NotAllowed(
+            f'"{name}" was described again since the plan, with a coarser step or a larger error: plan again'
+        )
+
+
+def coarser_than_planned(plan: HoldPlan, instruments: Iterable[Instrument]) -> str:
+    """Return the name of an instrument that is described as coarser by now than a plan counts; empty where none is."""
     now = {one.instrument_id: one for one in instruments}
     for planned in (plan.gauge, plan.thermometer, plan.barometer):
         known = None if planned is None else now.get(planned.instrument_id)
         if planned is None or known is None:
             continue
         if known.resolution > planned.resolution * (1 + 1e-9) or known.accuracy > planned.accuracy * (1 + 1e-9):
-            raise NotAllowed(
-                f'"{known.name}" was described again since the plan, with a coarser step or a larger error: plan again'
-            )
+            return known.name
+    return ""
 
 
 def with_known_range(plan: HoldPlan, instruments: Iterable[Instrument]) -> HoldPlan:
