@@ -297,6 +297,23 @@ def test_a_wet_joint_fails_whatever_the_temperatures_are() -> None:
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.FAIL, "joint_wet_while_hot")
 
 
+@pytest.mark.parametrize(
+    ("papers", "outcome", "code"),
+    [
+        ((Paper.DAMP, Paper.DRY), Outcome.PASS, "joint_damp_while_hot"),
+        ((Paper.DAMP, Paper.DRY, Paper.DAMP, Paper.DRY), Outcome.FAIL, "joint_weeps_while_hot"),
+        ((Paper.WET, Paper.DRY), Outcome.FAIL, "joint_wet_while_hot"),
+    ],
+)
+def test_paper_that_was_not_dry_counts_after_a_dry_look_too(
+    papers: tuple[Paper, ...], outcome: Outcome, code: str
+) -> None:
+    looks = tuple(HotLook(joint="drain", paper=one, elapsed_s=5000.0 + 60 * n) for n, one in enumerate(papers))
+    verdict = judged(*course(90), watch=HotWatch(joints=("drain",), looks=looks))
+    assert verdict.outcome is outcome
+    assert code in {reason.code for reason in verdict.reasons}
+
+
 def test_swapped_sensors_and_coolant_below_air_bear_no_verdict() -> None:
     assert judged(*course(60, drop_k=-1.7)).reasons[0].code == "sides_swapped"
     below = judged(*course(60, end_k=-5.0))

@@ -52,8 +52,8 @@ class Facts(Frozen):
     """What says that nothing moves the coolant."""
     not_heated: Phrase | None
     """Why the readings are no soak of the machine as it is left."""
-    wet: str
-    """A joint that was wet; empty where none was."""
+    leak: Phrase | None
+    """The joint that leaks while hot; None where none does."""
     climb: float
     """How fast it climbs on [K/s]; 0 where it does not."""
 
@@ -113,8 +113,8 @@ def _not_to_be_judged(columns: Columns, first: int, balance: Balance) -> Phrase 
 
 def _failed(columns: Columns, first: int, facts: Facts) -> Phrase | None:
     """Return why it fails for sure; None where it does not."""
-    if facts.wet:
-        return reasons.wet(facts.wet)
+    if facts.leak is not None:
+        return facts.leak
     hot = _too_warm_now(columns, facts)
     if hot is not None:
         return hot

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.record.machine.joints import Paper
+from commission.stages.thermal_soak.judge import reasons
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from commission.base.quantity import Phrase
     from commission.stages.thermal_soak.model import HotLook
 
 HOT = 0.8
@@ -56,10 +58,20 @@ def not_dry_while_hot(
     )
 
 
-def wet_joint(looks: Sequence[HotLook]) -> str:
-    """Return a joint that was wet at its last look; empty where none was."""
-    last = {look.joint.casefold(): look for look in looks}
-    return next((look.joint for look in last.values() if look.paper is Paper.WET), "")
+def leak_of(looks: Sequence[HotLook]) -> Phrase | None:
+    """Return the joint that leaks: wet once, or damp more than once, as in the leak watch; None where none does."""
+    wet = next((look.joint for look in looks if look.paper is Paper.WET), "")
+    if wet:
+        return reasons.wet(wet)
+    damp = [look.joint.casefold() for look in looks if look.paper is Paper.DAMP]
+    weeps = next((look.joint for look in looks if damp.count(look.joint.casefold()) > 1), "")
+    return reasons.weeps(weeps) if weeps else None
+
+
+def damp_once(looks: Sequence[HotLook]) -> tuple[Phrase, ...]:
+    """Return what is said of joints that were damp at a look; nothing where none was."""
+    damp = dict.fromkeys(look.joint for look in looks if look.paper is Paper.DAMP)
+    return (reasons.damp(tuple(damp)),) if damp else ()
 
 
 def _hot(at_s: float, elapsed_s: NDArray[np.float64], above_k: NDArray[np.float64]) -> bool:

@@ -167,6 +167,17 @@ def wet(joint: str) -> Phrase:
     )
 
 
+def weeps(joint: str) -> Phrase:
+    """Say that a joint was damp more than once while hot."""
+    found = f"The paper was damp at {_plain(joint)} more than once while hot"
+    return Phrase("joint_weeps_while_hot", f"{found}: load off, power off, mains plug out; it weeps.")
+
+
+def damp(joints: Sequence[str]) -> Phrase:
+    """Say which joints were damp at a look while hot."""
+    return Phrase("joint_damp_while_hot", f"Damp once while hot: {_plain(', '.join(joints))}. Look there again soon.")
+
+
 def foreseen(high_k: float, limit_k: float) -> Phrase:
     """Say that the bounds of the end are within the limits although it does not stand still yet."""
     return Phrase(

@@ -15,7 +15,7 @@ from commission.stages.thermal_soak.judge.balance import ONE_SIDED, balance_of, 
 from commission.stages.thermal_soak.judge.columns import columns_of, unchanged_from
 from commission.stages.thermal_soak.judge.decide import Ends, Facts, decide
 from commission.stages.thermal_soak.judge.heated import not_heated, stands
-from commission.stages.thermal_soak.judge.hot_joints import not_dry_while_hot, wet_joint
+from commission.stages.thermal_soak.judge.hot_joints import damp_once, leak_of, not_dry_while_hot
 from commission.stages.thermal_soak.judge.part_limits import limits_of
 from commission.stages.thermal_soak.judge.steady import judge_steady
 from commission.stages.thermal_soak.judge.worse import climb_behind_bend
@@ -105,7 +105,8 @@ def evaluate_thermal_soak(
     balance, ends, approach = facts.balance, facts.ends, facts.approach
     outcome, why = decide(columns, first, facts)
     end = None if ends is None else _bounded(*ends.above)
-    outcome, said = _with_level(outcome, (why, *_remarks(columns, first, balance)), level)
+    damp = () if facts.leak is not None else damp_once(watch.looks)
+    outcome, said = _with_level(outcome, (why, *damp, *_remarks(columns, first, balance)), level)
     return SoakVerdict(
         outcome=outcome,
         rule=rule,
@@ -163,7 +164,7 @@ def _facts(
         unread=_unread(limits, columns),
         stands=stands(columns, first),
         not_heated=not_heated(columns, first, balance.load_w, plan, rule, left),
-        wet=wet_joint(watch.looks),
+        leak=leak_of(watch.looks),
         climb=climb if climb > rule.slope_k_s else 0.0,
     )
 
