@@ -6,7 +6,9 @@ from typing import Protocol
 
 import pytest
 
-from commission.bench.ask import Asked, one_word
+from commission.base.errors import InputError
+from commission.bench.ask import Asked, asked_choice, one_word
+from commission.bench.deed import Deed
 from commission.bench.home import HomeFlow
 from commission.bench.mishap.flow import MishapFlow
 from commission.bench.mishap.told import Told
@@ -93,3 +95,11 @@ def test_a_lock_leads_to_the_first_stage_that_is_not_locked_itself() -> None:
     assert asked.ask.endswith("it rests on bleed, which is locked. Enter goes to pressure hold, which is open.")
     flow.answer("go")
     assert flow.go == "pressure_hold"
+
+
+@pytest.mark.parametrize(("proposal", "said"), [("take", "type take, or press Enter alone"), (None, "type take")])
+def test_a_refusal_offers_enter_only_where_enter_is_that_word(proposal: str | None, said: str) -> None:
+    question = asked_choice((("take",), Deed(told="take")), key="take", ask="Take it?", proposal=proposal)
+    with pytest.raises(InputError) as refused:
+        question.deed("later")
+    assert str(refused.value) == f'"later" was not expected here; {said}'

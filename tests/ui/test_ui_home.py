@@ -133,6 +133,7 @@ async def test_the_name_of_a_build_opens_it_and_a_new_name_makes_a_new_one() -> 
 async def test_a_name_that_is_too_long_stays_in_the_line_with_the_reason() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
+    app.sub_title = "Whose logbook this is, in more than one line where the window is narrow."
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
         await typed(pilot, "?")
@@ -143,8 +144,13 @@ async def test_a_name_that_is_too_long_stays_in_the_line_with_the_reason() -> No
             "units psi fl oz degF",
         ):
             assert line in text_of(app)
+        await pilot.resize_terminal(60, 18)
+        assert "units psi" not in text_of(app)  # a small window shows the rest by a key, and the builds by Esc
+        await pilot.press("pagedown")
+        assert "units psi" in text_of(app)
         await pilot.press("escape")
         assert "operator NAME" not in text_of(app)
+        await pilot.resize_terminal(80, 24)
         await typed(pilot, "x" * 200)
         assert "80 are the most" in text_of(app)
         assert isinstance(app.screen, HomeScreen)

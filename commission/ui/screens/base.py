@@ -59,7 +59,8 @@ class BenchScreen(Screen[None]):
         #running { height: auto; padding: 0 1; color: $primary; text-style: bold; }
         #about { height: auto; padding: 0 1; }
         #list { height: 1fr; padding: 0 1; }
-        #welcome, #words { height: auto; margin: 1 1; color: $text-muted; }
+        #welcome { height: auto; margin: 1 1; color: $text-muted; }
+        #words { height: 1fr; margin: 1 1; color: $text-muted; }
         #whole { height: auto; max-height: 3; }
         #chain { height: 1; color: $text-muted; }
     }

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -78,7 +78,9 @@ class HomeScreen(BenchScreen):
         self.list = BuildList()
         self._runs = Static(id="running")
         self._welcome = Static(id="welcome")
-        self._words = Static(id="words")
+        self._box = Vertical(id="list")
+        self._told = Static()
+        self._words = VerticalScroll(self._told, id="words")
         self._painted = False
         self._by_key = False
 
@@ -87,7 +89,7 @@ class HomeScreen(BenchScreen):
         if self.app.sub_title:  # what this logbook is, where it is not the user's own
             yield Static(said(self, self.app.sub_title), id="about")
         yield self._runs
-        with Vertical(id="list"):
+        with self._box:
             yield self._welcome
             yield self._words
             yield self.list
@@ -209,7 +211,7 @@ class HomeScreen(BenchScreen):
         shown.display = bool(lines)
         if len(lines) > MOST_RUNNING:
             lines = [*lines[: MOST_RUNNING - 1], f"and {len(lines) - MOST_RUNNING + 1} more: open each build to see"]
-        width = max(LEAST_WIDTH - 2, self.list.size.width) - len(RUNNING)
+        width = max(LEAST_WIDTH - 2, self._box.size.width) - len(RUNNING)
         plain = bool(lines) and ascii_only(self)
         rows = [row for line in lines for row in wrap(safe(line, plain), width)]  # no number is parted from its unit
         heads = [RUNNING, *[" " * len(RUNNING)] * len(rows)]
@@ -221,7 +223,7 @@ class HomeScreen(BenchScreen):
         told = told_here(prompt) if prompt else ()
         if not told:
             return NO_OTHER
-        self._words.update(Content("\n").join(said(self, line) for line in told))
+        self._told.update(Content("\n").join(said(self, line) for line in told))
         self._words.display, self.list.display = True, False
         return "the words stand above, until the next answer"
 
@@ -262,7 +264,10 @@ class HomeScreen(BenchScreen):
         self._by_key = False
 
     def action_page(self, by: int) -> None:
-        """Move by a screenful."""
+        """Move by a screenful of the builds, or of the words where they stand."""
+        if self._words.display:
+            self._words.scroll_relative(y=by * max(1, self._words.size.height - 1), animate=False)
+            return
         self._by_key = True
         self.list.action_page(by)
         self._by_key = False
