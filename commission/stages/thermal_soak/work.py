@@ -15,7 +15,6 @@ from commission.record.build_state import BuildState
 from commission.record.done_at import done_mark
 from commission.record.logged import Logged
 from commission.record.machine.joints import Paper, joints_of
-from commission.record.machine.left_at import LeftAt
 from commission.record.machine.rungs import Rungs
 from commission.record.past import RESTARTED, saying_so
 from commission.record.record import Record
@@ -28,12 +27,12 @@ from commission.stages.thermal_soak.entries import (
     SoakRead,
     SoakStarted,
 )
+from commission.stages.thermal_soak.judge.duties_left import left_at, refuse_duty_name
 from commission.stages.thermal_soak.judge.part_limits import KINDS, limits_of
 from commission.stages.thermal_soak.model import (
     MOST_READINGS,
     HotWatch,
     Limits,
-    Named,
     SoakPlan,
     SoakReading,
     SoakRule,
@@ -96,7 +95,7 @@ class Soaks(StageWork):
             If no soak was begun, or the machine was changed since, or readings go back in time or lie after now, or
             there would be too many.
         InputError
-            If a figure makes no sense.
+            If a figure makes no sense, or a duty is of no chain of the build.
         """
         state = self.begun(build_id)
         self.refuse(state, readings)
@@ -108,6 +107,7 @@ class Soaks(StageWork):
         shaken = state.run(THERMAL_SOAK).shaken_by
         if shaken is not None:
             raise NotAllowed(f"entry {shaken} changed the machine since this soak began; end it, then begin another")
+        refuse_duties(state, readings)
         refuse_readings(state.of(SoakState).readings, readings)
         refuse_ahead(readings, self.elapsed_s(state))
 
@@ -283,16 +283,6 @@ def failed_load_w(state: BuildState, before: int) -> float | None:
     return found
 
 
-def left_at(state: BuildState) -> tuple[Named, ...]:
-    """Return the duties that chains were left at, by the names by which readings may call them."""
-    left, chains = dict(state.of(LeftAt).duties), state.plugged.chains
-    named = [Named(name=one.name, value=left[one.chain_id]) for one in chains if one.chain_id in left]
-    fans = [one for one in chains if not one.pump]
-    if len(fans) == 1 and fans[0].chain_id in left:
-        named += [Named(name=word, value=left[fans[0].chain_id]) for word in ("fans", "fan")]
-    return tuple(named)
-
-
 def refuse_limit(name: str, most_k: float, source: str) -> None:
     """Raise InputError where no component is limited like that."""
     if not name or len(name) > LONGEST_NAME:
@@ -325,6 +315,13 @@ def refuse_readings(before: Sequence[SoakReading], fresh: Sequence[SoakReading])
             )
         last = reading.elapsed_s
         _refuse_reading(reading)
+
+
+def refuse_duties(state: BuildState, readings: Sequence[SoakReading]) -> None:
+    """Raise InputError where a duty is of no chain of the build; any name is taken where it has none."""
+    for reading in readings:
+        for duty in reading.duties:
+            refuse_duty_name(state, duty.name, table=not reading.typed)
 
 
 def refuse_ahead(fresh: Sequence[SoakReading], elapsed_s: float) -> None:

@@ -2,15 +2,19 @@
 
 import pytest
 
-from commission.base.errors import CommissionError, NotAllowed
+from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
+from commission.record.machine.left_at import LeftAt
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
-from commission.stages.thermal_soak.card.deeds import look_deed
+from commission.stages.thermal_soak.card.deeds import look_deed, read_deed
 from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.files.live_table import LiveTable
+from commission.stages.thermal_soak.judge.duties_left import left_at, refuse_duty_name
 from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading, SoakVerdict
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.typed.reading import read_reading
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks, refuse_duties
 from tests.fakes import new_book
 from tests.soaks import AIR_K, RULE, course, soaking
 
@@ -80,6 +84,45 @@ def test_a_soak_is_held_against_the_duties_that_the_fan_headers_were_left_at() -
     work.do_step(build, JOINTS_HOT)
     assert work.verdict(book.build(build)).reasons[0].code == "duty_above_left"
     assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.PASS
+
+
+def test_a_duty_is_of_a_chain_of_the_build_or_of_all_fans_or_of_the_pump() -> None:
+    """The one chain of fans is left at 50 %: under another name the same fans would pass at any duty."""
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    clock.run(3700)
+    work, hand, head = book.work(Soaks), SoakFlow(book, build).hand, book.head().seq
+    names = r'there is no chain "{}"; there are: loop pump, front\. {} such as '
+    for name in ("front fans", "radiator fans", "H1", "all", "duty front"):
+        with pytest.raises(InputError, match=names.format(name.casefold(), "Type") + "front 50 %"):
+            read_deed(hand, f"warm 36 air 22 {name} 100 %")
+        with pytest.raises(InputError, match=names.format(name, "Head its column") + r"duty front \[%\]"):
+            work.read(build, with_duty(name, 1.0))
+    live = b"warm [degC],air [degC],duty radiator fans [%]\n"
+    with pytest.raises(InputError, match='no chain "radiator fans"'):
+        refuse_duties(book.build(build), LiveTable(live).probe)
+    assert book.head().seq == head
+    for name in ("front", "Front", "fan", "fans", "pump"):
+        work.refuse(book.build(build), with_duty(name, 0.5))
+
+
+def test_all_fans_are_one_duty_only_where_they_are_left_alike() -> None:
+    """A chain whose name ends in a number is typed as it is called."""
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    state = book.build(build)
+    chains = state.plugged.chains
+    more = replace(chains[-1], chain_id="more", name="Top 2")
+    state = replace(state, plugged=replace(state.plugged, chains=(*chains, more)))
+    alike = state.with_(state.of(LeftAt).with_duty("more", 0.5))
+    assert {one.name: one.value for one in left_at(alike)} == {"front": 0.5, "Top 2": 0.5, "fans": 0.5, "fan": 0.5}
+    refuse_duty_name(alike, "fans", table=False)
+    state = state.with_(state.of(LeftAt).with_duty("more", 0.8))
+    assert {one.name for one in left_at(state)} == {"front", "Top 2"}
+    with pytest.raises(InputError, match=r"left at different duties\. Type the name of each: front, Top 2"):
+        refuse_duty_name(state, "fans", table=False)
+    one = read_reading("warm 36 air 22 top 2 80% front 50 %", 0.0, ["front", "Top 2"])
+    assert one.duties == (Named(name="top 2", value=0.8), Named(name="front", value=0.5))
 
 
 def test_joints_are_looked_at_while_hot_and_nothing_but_dry_is_dry() -> None:

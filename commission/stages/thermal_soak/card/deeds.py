@@ -31,7 +31,7 @@ def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
 def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what storing a reading does; raises where it cannot be understood or does not fit."""
     state = hand.work.begun(hand.build_id)
-    reading = read_reading(text, hand.work.elapsed_s(state))
+    reading = read_reading(text, hand.work.elapsed_s(state), [one.name for one in state.plugged.chains])
     hand.work.refuse(state, (reading,))
     told = reading_text(reading)
 

@@ -13,6 +13,7 @@ from commission.bench.live_rows import live_instrument
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.thermal_soak.files.live_table import EVERY_S, LiveTable
 from commission.stages.thermal_soak.text import reading_text
+from commission.stages.thermal_soak.work import refuse_duties
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -73,7 +74,10 @@ class LiveSoak(LiveRows):
         """Store a row, or say why it is none; the header row comes first."""
         try:
             if self._table is None:
-                self._table = LiveTable(arrived.line)
+                table = LiveTable(arrived.line)
+                self.hand.refresh()
+                refuse_duties(self.hand.state, table.probe)
+                self._table = table
                 return
             self.hand.refresh()
             since_s = elapsed_between(arrived.mark, self.hand.book.clock.now()).elapsed_s

@@ -24,7 +24,8 @@ class LiveTable:
     def __init__(self, header: bytes) -> None:
         self._header = b"elapsed [s]," + header
         # a row that fits any header row, so that this one is read before the first line is waited for
-        read_soak(self._header + b",".join([b"20"] * (header.count(b",") + 2)) + b"\n")
+        self.probe = read_soak(self._header + b",".join([b"20"] * (header.count(b",") + 2)) + b"\n").readings
+        """A reading that has all that its header row names, with figures of no meaning."""
 
     def reading(self, elapsed_s: float, line: bytes) -> SoakReading:
         """Return the reading of a row that came at a time of the soak [s].

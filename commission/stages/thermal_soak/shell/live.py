@@ -71,6 +71,8 @@ def store_live(job: Recording, hand: StageAtHand[Soaks], lines: Iterable[bytes])
     ------
     FileError
         If the header row lacks the air or names what a soak does not have.
+    InputError
+        If a duty in it is of no chain of the build.
     NotAllowed
         If no soak was begun.
     """
@@ -78,9 +80,11 @@ def store_live(job: Recording, hand: StageAtHand[Soaks], lines: Iterable[bytes])
     from commission.shell.console import tell
     from commission.stages.thermal_soak.files.live_table import LiveTable
     from commission.stages.thermal_soak.text import reading_text
+    from commission.stages.thermal_soak.work import refuse_duties
 
     found = iter(lines)
     table = LiveTable(next(found))
+    refuse_duties(hand.state, table.probe)
     for line in found:
         hand.refresh()
         try:

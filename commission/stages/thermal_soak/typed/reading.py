@@ -1,6 +1,7 @@
 """One reading of a soak as a person types it: names before their numbers, in any order."""
 
 import re
+from collections.abc import Sequence
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
@@ -40,7 +41,7 @@ def example() -> str:
     return worded(_BARE.sub(bare, EXAMPLE))
 
 
-def read_reading(text: str, now_s: float) -> SoakReading:
+def read_reading(text: str, now_s: float, chains: Sequence[str] = ()) -> SoakReading:
     """Return the reading of a line such as ``warm 36.2 cool 34.5 air 22 cpu 71 flow 200 L/h load 400 W fans 50 %``.
 
     Parameters
@@ -50,6 +51,8 @@ def read_reading(text: str, now_s: float) -> SoakReading:
         others, behind flow L/h and behind load W; ``after 12 min`` says when it was, if not now.
     now_s
         Time since the soak began [s].
+    chains
+        Names of chains, each taken as it is, with a number in it too.
 
     Raises
     ------
@@ -65,7 +68,7 @@ def read_reading(text: str, now_s: float) -> SoakReading:
     values: dict[str, float] = {}
     components: list[Named] = []
     duties: list[Named] = []
-    for name, number, unit in _groups(parted(_AFTER_A_PART.sub(" ", text))):
+    for name, number, unit in _groups(parted(_AFTER_A_PART.sub(" ", text)), chains):
         quantity, si = _value(name, number, unit)
         key = _key(name, quantity)
         if key is not None:
@@ -94,12 +97,16 @@ def read_reading(text: str, now_s: float) -> SoakReading:
     )
 
 
-def _groups(words: list[str]) -> list[tuple[str, str, str]]:
+def _groups(words: list[str], chains: Sequence[str]) -> list[tuple[str, str, str]]:
     """Part words into name, number and unit."""
+    known = sorted(((parted(one), one.casefold()) for one in chains), key=lambda one: len(one[0]), reverse=True)
     found: list[tuple[str, str, str]] = []
     name: list[str] = []
     at = 0
     while at < len(words):
+        chain = None if name else next((one for one in known if _stands(one[0], words, at)), None)
+        if chain is not None:
+            name, at = [chain[1]], at + len(chain[0])
         word = words[at]
         at += 1
         if not _NUMBER.match(word):
@@ -114,6 +121,12 @@ def _groups(words: list[str]) -> list[tuple[str, str, str]]:
     if not found:
         raise InputError(f"type a reading, such as: {example()}")
     return found
+
+
+def _stands(chain: list[str], words: list[str], at: int) -> bool:
+    """Return whether the name of a chain stands there, and a number with a percent sign behind it."""
+    end = at + len(chain)
+    return " ".join(words[at:end]).casefold() == " ".join(chain).casefold() and "%" in words[end + 1 : end + 2]
 
 
 def _unit(words: list[str], at: int) -> list[str]:
