@@ -69,6 +69,19 @@ class Lost(Frozen):
     """Its looks at hot joints."""
 
 
+class HotPart(Frozen):
+    """How warm a component was at the most in a soak that was ended."""
+
+    attempt: int
+    """Which attempt, from 1."""
+    name: str
+    """The component."""
+    most_k: float
+    """The warmest that it was read [K]."""
+    load_w: float | None
+    """The load then, or as it was last read before [W]; None where nobody read it."""
+
+
 class SoakState(Frozen):
     """What the thermal soak keeps of a build."""
 
@@ -83,6 +96,8 @@ class SoakState(Frozen):
     """Looks at hot joints in that soak."""
     lost: tuple[Lost, ...] = ()
     """What of that soak was withdrawn."""
+    hottest: tuple[HotPart, ...] = ()
+    """How warm each component was in every soak that was ended."""
     restarted: bool = False
     """Whether the computer was restarted between its start and a reading."""
 
@@ -112,8 +127,9 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
     match payload:
         case SoakStarted(plan=plan):
             run = replace(state.run(THERMAL_SOAK), started=entry)
-            limited = state.of(SoakState).limited
-            return put_run(state, THERMAL_SOAK, run).with_(SoakState(plan=plan, limited=limited))
+            kept = state.of(SoakState)
+            begun = SoakState(plan=plan, limited=kept.limited, hottest=kept.hottest)
+            return put_run(state, THERMAL_SOAK, run).with_(begun)
         case SoakRead(readings=readings):
             kept = state.of(SoakState)
             taken = SoakTaken(seq=entry.seq, readings=readings, late=_late(state, entry, readings))
@@ -124,7 +140,9 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
             return state.with_(replace(kept, limited=(*kept.limited, Limited(seq=entry.seq, limit=limit))))
         case HotJointsLooked():
             return _looked(state, entry, payload)
-        case SoakClosed(verdict=verdict):
+        case SoakClosed(attempt=attempt, verdict=verdict):
+            kept = state.of(SoakState)
+            state = state.with_(replace(kept, hottest=(*kept.hottest, *_hottest(attempt, kept.readings))))
             state = ended_run(state, THERMAL_SOAK, entry)
             return told(state, Change.LEVEL_FELL) if verdict.lacks_coolant else state
         case _ as unreachable:
@@ -137,6 +155,18 @@ def _looked(state: BuildState, entry: Logged, payload: HotJointsLooked) -> Build
     at_s = 0.0 if started is None else elapsed_between(done_mark(started), done_mark(entry)).elapsed_s
     looks = tuple(HotLook(joint=joint, paper=payload.paper, elapsed_s=at_s) for joint in payload.joints)
     return state.with_(replace(kept, looked=(*kept.looked, Looked(seq=entry.seq, looks=looks))))
+
+
+def _hottest(attempt: int, readings: tuple[SoakReading, ...]) -> tuple[HotPart, ...]:
+    """Return how warm each component was at the most, and at which load."""
+    found, load_w = dict[str, HotPart](), None
+    for reading in readings:
+        load_w = load_w if reading.load_w is None else reading.load_w
+        for part in reading.components:
+            known = found.get(part.name)
+            if known is None or part.value > known.most_k:
+                found[part.name] = HotPart(attempt=attempt, name=part.name, most_k=part.value, load_w=load_w)
+    return tuple(found.values())
 
 
 def soak_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:

@@ -142,6 +142,7 @@ class Soaks(StageWork):
         return verdict
 
     def _judge(self, state: BuildState, *, running: bool) -> SoakVerdict:
+        from commission.stages.thermal_soak.judge.failed_before import failed_parts, read_again
         from commission.stages.thermal_soak.judge.levels_read import cold_level_of
         from commission.stages.thermal_soak.judge.told import telling
         from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak, without_worth
@@ -161,6 +162,7 @@ class Soaks(StageWork):
             left=left_at(state),
         )
         verdict = telling(verdict, kept.lost, limits, rule, failed_load_w(state, before=shown.attempt))
+        verdict = read_again(verdict, failed_parts(state, before=shown.attempt))
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
         other = self.borrowed(state)

@@ -90,6 +90,45 @@ def test_a_raised_limit_and_a_soak_that_failed_at_more_load_are_told() -> None:
 
 
 @pytest.mark.parametrize(
+    ("load_w", "read", "limit_k", "outcome", "code"),
+    [
+        (400.0, False, 0.0, Outcome.INCONCLUSIVE, "failed_not_read"),
+        (60.0, True, 0.0, Outcome.INCONCLUSIVE, "failed_at_less"),
+        (None, True, 0.0, Outcome.INCONCLUSIVE, "failed_at_less"),
+        (400.0, True, 0.0, Outcome.PASS, "steady"),
+        (400.0, True, 423.15, Outcome.PASS, "failed_by_lower_limit"),
+    ],
+)
+def test_a_component_that_failed_is_read_again_at_no_smaller_load_before_a_soak_passes(
+    load_w: float | None, read: bool, limit_k: float, outcome: Outcome, code: str
+) -> None:
+    """It failed at 400 W; a soak between them that did not read it either takes nothing away."""
+    book, clock, build = finished()
+    work, hot = book.work(Soaks), (Named(name="cpu", value=372.15),)  # 99 degC; 95 is the limit
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    clock.run(3700)
+    work.read(build, tuple(replace(one, components=hot) for one in course(60)))
+    assert work.close(build).outcome is Outcome.FAIL
+    if limit_k:
+        work.limit(build, "CPU", Measured(quantity=Quantity.TEMPERATURE, si=limit_k, typed="150 degC"), "forum")
+    for last in (False, True):
+        answer(book, build, work, When.BEFORE_SOAK)
+        work.start(build, SoakPlan())
+        clock.run(3700)
+        part = (Named(name="CPU", value=372.15 if limit_k else 340.0),) if read and last else ()
+        work.read(build, tuple(replace(one, load_w=load_w, components=part) for one in course(60, flow_m3_s=1e-5)))
+        work.do_step(build, JOINTS_HOT)
+        assert last or work.close(build).outcome is Outcome.INCONCLUSIVE
+    verdict = work.close(build)
+    assert (verdict.outcome, code in [one.code for one in verdict.reasons]) == (outcome, True)
+    if outcome is Outcome.INCONCLUSIVE:
+        assert verdict.reasons[0].code == code
+        assert verdict.reasons[0].template.startswith("The cpu failed in attempt 2 ")
+    assert work.verdict(book.build(build)).reasons == verdict.reasons  # shown as it was judged
+
+
+@pytest.mark.parametrize(
     ("readings", "outcome", "code"),
     [
         (course(60), Outcome.PASS, "steady"),

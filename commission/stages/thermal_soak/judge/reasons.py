@@ -149,6 +149,32 @@ def failed_at(failed_w: float, load_w: float) -> Phrase:
     )
 
 
+def failed_not_read(name: str, attempt: int) -> Phrase:
+    """Say that a component that failed before was not read any more."""
+    return Phrase(
+        "failed_not_read", f"The {_plain(name)} failed in attempt {attempt} and was not read in this one: read it too."
+    )
+
+
+def failed_at_less(name: str, attempt: int, failed_w: float, load_w: float | None) -> Phrase:
+    """Say that a component that failed before was read at less load, or at one that nobody read."""
+    failed = (Amount(Quantity.POWER, round(failed_w)),)
+    if load_w is None:
+        said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this load was not read: read it too."
+        return Phrase("failed_at_less", said, failed)
+    said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this one ran at {{1}}. Soak at no smaller load."
+    return Phrase("failed_at_less", said, (*failed, Amount(Quantity.POWER, round(load_w))))
+
+
+def failed_by_lower(name: str, attempt: int, then_k: float, now_k: float) -> Phrase:
+    """Say that a component failed before, by a limit that was raised since."""
+    return Phrase(
+        "failed_by_lower_limit",
+        f"The {_plain(name)} failed in attempt {attempt} by its limit of {{0}}, which was raised to {{1}} since.",
+        (_at(then_k), _at(now_k)),
+    )
+
+
 def changed_meanwhile(seq: int) -> Phrase:
     """Say that the machine was changed while the soak went on."""
     said = f"Entry {seq} changed the machine while the soak went on: these readings are of another. End, soak again."

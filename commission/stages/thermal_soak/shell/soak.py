@@ -46,6 +46,9 @@ def begin(build: str, *, coolant: str | None, as_json: bool) -> None:
 def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record readings: coolant, air, components, flow, load, duties; each number behind its name.
 
+    A duty stands behind the name of its chain; fans means all of them. A component that failed a soak is read in the
+    next one too, at no smaller load: else that one is no pass.
+
     \b
     Example:
       commission soak read "Desk loop" "warm 36 cool 34 air 22 cpu 71 load 400 W"
