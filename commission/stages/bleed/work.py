@@ -10,7 +10,7 @@ from commission.base.quantity import Phrase, Quantity
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.build_state import BuildState, StageRun
+from commission.record.build_state import BuildState
 from commission.record.done_at import done_mark
 from commission.record.locks import FORBID_THE_PUMP, refuse_pump
 from commission.record.logged import Logged
@@ -33,7 +33,7 @@ from commission.stages.bleed.model import (
 )
 from commission.stages.bleed.state import BleedState, LostCycle
 from commission.stages.fill.model.fill import Evaporation, Movement, Pour, beside
-from commission.stages.fill.state import FillState
+from commission.stages.fill.state import FillState, LostMove, Moved
 from commission.stages.fill.work.fills import Fills
 from commission.stages.fill.work.judged import took_more_than_lacked
 
@@ -163,7 +163,7 @@ class Bleeds(StageWork):
         from commission.stages.bleed.judge.verdict import broke_the_rule, evaluate_bleed
 
         kept, rule = state.of(BleedState), self.rule(state)
-        lost = [one for one in kept.lost if broke_the_rule(one.timed, rule)]
+        lost, amounts = [one for one in kept.lost if broke_the_rule(one.timed, rule)], lost_beside(state)
         against = [reason for reason in self._fill.verdict(state).reasons if reason.code in FORBID_THE_PUMP]
         if not against and ran_out(state):
             against = [MORE_CAME_OUT]
@@ -173,9 +173,10 @@ class Bleeds(StageWork):
             self._loop(state),
             running=running,
             amiss=next(iter(against), None),
-            restart=begins_again(state, lost),
+            restart=begins_again(state, lost, amounts),
         )
-        told = (*told_of([taken_back(one) for one in lost]), *((RESTARTED,) if kept.restarted else ()))
+        taken = sorted((*map(taken_back, lost), *(one.taken_back for one in amounts)), key=lambda one: one.seq)
+        told = (*told_of(taken), *((RESTARTED,) if kept.restarted else ()))
         reasons = (*verdict.reasons[:1], *told, *verdict.reasons[1:])
         return replace(verdict, reasons=self.book.past.saying_so(reasons, shown_run(state, BLEED)))
 
@@ -208,28 +209,38 @@ class Bleeds(StageWork):
         return state
 
 
-def begins_again(state: BuildState, lost: Sequence[LostCycle]) -> tuple[int, Phrase] | None:
+def begins_again(
+    state: BuildState, lost: Sequence[LostCycle], amounts: Sequence[LostMove]
+) -> tuple[int, Phrase] | None:
     """Return the last entry behind which the row of cycles begins again, and why; None where there is none.
 
-    That is coolant that was moved beside the cycles: they do not show what the loop took. And a cycle that broke the
-    rule and was withdrawn.
+    That is coolant that was moved beside the cycles, though that was withdrawn: they do not show what the loop took.
+    And a cycle that broke the rule and was withdrawn.
     """
-    from commission.stages.bleed.judge.reasons import COOLANT_MOVED, CYCLE_WITHDRAWN
+    from commission.stages.bleed.judge.reasons import AMOUNT_WITHDRAWN, COOLANT_MOVED, CYCLE_WITHDRAWN
 
-    run = shown_run(state, BLEED)
-    if run.started is None:
-        return None
-    moved = [(seq, COOLANT_MOVED) for seq in _moved_beside(state, run)]
+    moved = [(seq, COOLANT_MOVED) for seq in _moved_beside(state, state.of(FillState).moves)]
+    moved += [(one.moved.seq, AMOUNT_WITHDRAWN) for one in amounts]
     return max([*moved, *((one.timed.seq, CYCLE_WITHDRAWN) for one in lost)], key=lambda one: one[0], default=None)
 
 
-def _moved_beside(state: BuildState, run: StageRun) -> list[int]:
+def lost_beside(state: BuildState) -> list[LostMove]:
+    """Return the amounts beside the cycles that were withdrawn; what stands counts with them."""
+    kept = state.of(FillState)
+    every = sorted((*kept.moves, *(one.moved for one in kept.lost)), key=lambda one: one.seq)
+    beside_them = set(_moved_beside(state, every))
+    return [one for one in kept.lost if one.moved.seq in beside_them]
+
+
+def _moved_beside(state: BuildState, moves: Sequence[Moved]) -> list[int]:
     """Return the entries that moved coolant beside the cycles; what only fills up a level that dropped is none."""
-    assert run.started is not None  # whoever asks looked
+    run = shown_run(state, BLEED)
+    if run.started is None:
+        return []
     last = math.inf if run.closed is None else run.closed.seq
     cycles = state.of(BleedState).cycles
     own, found, filled_m3 = {timed.seq for timed in cycles}, [], 0.0
-    for one in state.of(FillState).moves:
+    for one in moves:
         if not run.started.seq < one.seq < last or one.seq in own or not _by_hand(one.movement):
             continue
         fell = [t.cycle for t in cycles if t.seq < one.seq and t.cycle.gone_by is GoneBy.LEVEL_DROP]

@@ -35,7 +35,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.fill import Dose, Pour, beside
-from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill, mishap_in
+from commission.stages.fill.state import FillState, Shelf, amount_taken_back, apply_bottle, apply_fill, mishap_in
 
 MOST_COOLANT_M3 = 0.5
 """Most coolant that one entry moves [m3]; our choice: the same as may be typed, a bathtub is no loop."""
@@ -186,6 +186,7 @@ RECORD = RecordFace(
     kept=(FillClosed,),
     described=(ReservoirDescribed, PumpSupplyChosen),
     went_wrong=_went_wrong,
+    taken_back=amount_taken_back,
     undoes=(
         Undoing(CoolantPoured, "in the fill, or a top-up of the same coolant", (Change.TOP_UP,)),
         Undoing(CoolantPoured, "another coolant after the fill, or more than the loop takes", (Change.LIQUID,)),

@@ -7,10 +7,12 @@ from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
 from commission.record.done_at import done_mark
+from commission.record.entries import Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.mishap import Mishap, WentWrong
 from commission.record.staleness import ended_run, started_run, told
+from commission.record.taken_back import TakenBack
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -27,7 +29,17 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
-from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir, Spill, beside, guessed_dose
+from commission.stages.fill.model.fill import (
+    Drain,
+    Evaporation,
+    Movement,
+    Pour,
+    Reservoir,
+    Spill,
+    SyringeOut,
+    beside,
+    guessed_dose,
+)
 
 
 class Moved(Frozen):
@@ -39,6 +51,27 @@ class Moved(Frozen):
     """Stage during which it happened."""
     movement: Movement
     """What went where."""
+
+
+_WENT = {Pour: "added", Drain: "drained", Spill: "spilled", SyringeOut: "drawn off", Evaporation: "lost as vapour"}
+
+
+class LostMove(Frozen):
+    """An amount that was withdrawn."""
+
+    moved: Moved
+    """What it said."""
+    attempt: int
+    """Which attempt at the fill it was told in, or followed."""
+    reason: str
+    """Why it was withdrawn, as typed."""
+
+    @property
+    def taken_back(self) -> TakenBack:
+        """The same in a few words."""
+        movement = self.moved.movement
+        what = f"{round(1e6 * movement.dose.volume_m3, 1):g} mL {_WENT[type(movement)]}"
+        return TakenBack(seq=self.moved.seq, what=what, reason=self.reason)
 
 
 class LevelSeen(Frozen):
@@ -57,6 +90,8 @@ class FillState(Frozen):
 
     moves: tuple[Moved, ...] = ()
     """Everything that went into or out of the loop, in order."""
+    lost: tuple[LostMove, ...] = ()
+    """Amounts that were withdrawn, in order."""
     reservoir: Reservoir | None = None
     """The straight part of the reservoir; None until it was described."""
     levels: tuple[LevelSeen, ...] = ()
@@ -77,7 +112,7 @@ class FillState(Frozen):
 
     def after(self, change: Change) -> "FillState":
         """Return what still holds after a change of the loop: one that is held on air is empty, and so is its level."""
-        return replace(self, moves=(), levels=(), unknown_out=0) if change is Change.HELD_ON_AIR else self
+        return replace(self, moves=(), lost=(), levels=(), unknown_out=0) if change is Change.HELD_ON_AIR else self
 
 
 class Shelf(Frozen):
@@ -120,6 +155,20 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
             return told(ended_run(state, FILL, entry, volume=state.volume), Change.ANOTHER_LOOP)
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def amount_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
+    """Return the state after a withdrawn entry: an amount no longer counts, and is not forgotten."""
+    said, payload = withdrawal.payload, entry.payload
+    assert isinstance(said, Withdrawn)  # the fold looked it up
+    if not isinstance(payload, CoolantPoured | CoolantDrained | CoolantSpilled | CoolantDrawn | WaterLost):
+        return state
+    movement = movement_of(payload)
+    assert movement is not None  # each of these kinds moves something
+    moved = Moved(seq=entry.seq, stage=payload.stage, movement=movement)
+    lost = LostMove(moved=moved, attempt=state.run(FILL).attempt, reason=said.reason)
+    kept = state.of(FillState)
+    return state.with_(replace(kept, lost=(*kept.lost, lost)))
 
 
 def _told_in(kept: FillState) -> float:

@@ -57,6 +57,22 @@ def test_a_withdrawn_cycle_that_broke_the_rule_is_told_and_the_row_begins_behind
     assert book.work(Bleeds).close(build).outcome is Outcome.PASS
 
 
+def test_amounts_beside_the_cycles_that_were_withdrawn_are_told_and_the_row_begins_behind_the_last() -> None:
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
+    for _ in range(4):
+        clock.run(1860)
+        book.work(Bleeds).cycle(build, cycle(0))
+        book.withdraw(book.work(Fills).move(build, poured(8)).seq, "typo")
+    bled(book, clock, build, 1)
+    verdict = book.work(Bleeds).close(build)
+    assert (verdict.outcome, verdict.kept) == (Outcome.INCONCLUSIVE, 1)
+    assert verdict.reasons[1].template.endswith("and 1 more.")
+    assert verdict.reasons[1].template.count("8 mL added (entry ") == 3
+    assert "amount_withdrawn" in {one.code for one in verdict.reasons}
+
+
 def test_a_restart_between_the_cycles_is_told() -> None:
     book, _, clock = new_book()
     build = bleeding_build(book, clock)

@@ -20,7 +20,7 @@ from commission.record.record import SHOP
 from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.model.coolant import Base
-from commission.stages.fill.model.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
+from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Reservoir, Spill, SyringeOut
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
@@ -271,6 +271,28 @@ def test_a_wrong_pour_is_withdrawn_and_no_longer_counts() -> None:
     assert [moved.movement.dose.volume_m3 / ML for moved in state.of(FillState).moves] == pytest.approx([250, 250])
     assert wrong.seq in state.withdrawn
     assert filled_ml(book, build) == pytest.approx(500, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("movement", "told"),
+    [
+        # by hand: 1200 mL fit, with 1.64 * 30 mL of doubt: 1100 + 10 mL pass, 1100 + 400 mL are more than fits
+        (poured(400), "400 mL added"),
+        # and 1100 - 500 mL lack 600 mL, of which 0.30 * 1200 = 360 mL may be missing
+        (Drain(dose=amount(500)), "500 mL drained"),
+        (poured(10), ""),
+    ],
+    ids=["too much", "too little", "neither"],
+)
+def test_an_amount_that_spoke_against_a_pass_and_was_withdrawn_is_told(movement: Movement, told: str) -> None:
+    book, _, clock = new_book()
+    build = pouring_build(book, clock)
+    pour(book, build, 1100)
+    book.withdraw(book.work(Fills).move(build, movement).seq, "typed twice")
+    verdict = end_fill(book, build)
+    assert verdict.outcome == "pass"
+    said = [one.template for one in verdict.reasons if one.code == "withdrawn_against"]
+    assert [told in one and "typed twice" in one for one in said] == [True] * bool(told)
 
 
 def test_a_pour_withdrawn_after_the_verdict_takes_its_worth() -> None:

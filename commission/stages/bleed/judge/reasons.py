@@ -21,6 +21,11 @@ CYCLE_WITHDRAWN = Phrase(
 )
 """Says that the row begins again behind a cycle that was withdrawn."""
 
+AMOUNT_WITHDRAWN = Phrase(
+    "amount_withdrawn", "An amount beside the cycles was withdrawn: only the cycles behind it count."
+)
+"""Says that the row begins again behind an amount that was withdrawn."""
+
 NOT_CONVERGING = Phrase(
     "not_converging",
     (

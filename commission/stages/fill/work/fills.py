@@ -15,6 +15,7 @@ from commission.record.entries import Withdrawn
 from commission.record.fold import withdrawn_numbers
 from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
+from commission.record.machine.dryness import refuse_wet, wet_in
 from commission.record.record import SHOP, Record
 from commission.record.stage_work import StageWork, hold_runs, refuse_unanswered
 from commission.record.staleness import shown_run
@@ -46,7 +47,13 @@ from commission.stages.fill.model.fill import (
     SyringeOut,
 )
 from commission.stages.fill.state import FillState, Shelf
-from commission.stages.fill.work.judged import headspace_report, judge_fill, poured_last, with_steps_open
+from commission.stages.fill.work.judged import (
+    headspace_report,
+    judge_fill,
+    poured_last,
+    told_of_amounts,
+    with_steps_open,
+)
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -169,6 +176,17 @@ class Fills(StageWork):
             refuse_pump(self.answered(build_id, When.BEFORE_PUMP))
         return super().do_step(build_id, step_id, note)
 
+    def check_note(self, state: BuildState, note: str) -> None:
+        """Refuse a note that says wet while a look counts by which every joint is dry.
+
+        Raises
+        ------
+        NotAllowed
+            If it does: what is wet is no note beside a dry look.
+        """
+        if LOOK_STEP not in self.steps_open(state) and wet_in(note):
+            refuse_wet(note)
+
     # --- what moves coolant -------------------------------------------------------------------------------------
 
     def move(self, build_id: str, movement: Movement, *, stage: str = FILL) -> Logged:
@@ -270,6 +288,7 @@ class Fills(StageWork):
         return self._judged[1]
 
     def _said(self, state: BuildState, verdict: FillVerdict) -> FillVerdict:
+        verdict = told_of_amounts(self.stage(state), state, verdict)
         return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, FILL)))
 
     def headspace(self, state: BuildState) -> HeadspaceReport | None:

@@ -1,5 +1,7 @@
 """Brings the movements, the loop and the procedure together for the judge of a fill."""
 
+import math
+
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Phrase
@@ -9,6 +11,8 @@ from commission.procedure.model import Stage
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
+from commission.record.staleness import shown_run
+from commission.record.taken_back import told_of
 from commission.stages.fill.model.fill import (
     REFERENCE_K,
     Dose,
@@ -63,6 +67,24 @@ def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict
         return verdict
     # warm, it would burst as it is; once some is drawn off and the level read again it passes
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(*report.reasons[:2], *verdict.reasons))
+
+
+def told_of_amounts(stage: Stage, state: BuildState, verdict: FillVerdict) -> FillVerdict:
+    """Tell the amounts of a fill that were withdrawn, where it would be no pass with them."""
+    run = shown_run(state, FILL)
+    lost = [one for one in state.of(FillState).lost if one.moved.stage == FILL and one.attempt == run.attempt]
+    if verdict.outcome is not Outcome.PASS or not lost:
+        return verdict
+    from commission.stages.fill.judge.verdict import evaluate_fill
+
+    end = math.inf if run.closed is None else run.closed.seq
+    moves = [one for one in (*state.of(FillState).moves, *(one.moved for one in lost)) if one.seq < end]
+    setup = FillSetup(expected=expected(state), missing_share=stage.limit("missing_share"))
+    with_them = evaluate_fill([one.movement for one in sorted(moves, key=lambda one: one.seq)], setup)
+    if with_them.outcome is Outcome.PASS:
+        return verdict
+    told = told_of([one.taken_back for one in lost])
+    return replace(verdict, reasons=(*verdict.reasons[:1], *told, *verdict.reasons[1:]))
 
 
 def with_steps_open(verdict: FillVerdict, steps: tuple[str, ...]) -> FillVerdict:

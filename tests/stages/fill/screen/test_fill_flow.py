@@ -392,6 +392,9 @@ def test_the_look_for_drips_is_answered_by_its_word_and_never_by_enter_alone(ans
     assert log.head() == before
     flow.answer(answer)
     assert flow.hand.work.missing_steps(flow.hand.state) == ("to_the_mark",)
+    with pytest.raises(NotAllowed, match="beads"):
+        flow.answer("note beads at pump")
+    flow.answer("note paper since noon, no drops")
 
 
 def test_a_fill_is_taken_up_again_where_it_was_left() -> None:
