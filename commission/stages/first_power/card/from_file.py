@@ -15,6 +15,7 @@ from commission.stages.first_power.model.cables import Cable, CableTest
 from commission.stages.first_power.model.rails import PlugKind, RailReading, joined
 from commission.stages.first_power.rows.ladder import shown_so_far
 from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
+from commission.stages.first_power.typed.rails import plug_called
 from commission.stages.first_power.work.cable_doubts import same_readings
 from commission.stages.first_power.work.plug_kinds import kind_of
 
@@ -120,7 +121,11 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     supply, good = hand.power.supply, hand.power.power_good
     if supply is not None and read.revision not in (None, supply.revision):
         raise InputError(f"the file says {read.revision}, the supply was described as {supply.revision}; correct one")
-    fresh = tuple(replace(_kind_told(one), meter_error_v=read.meter_error_v) for one in read.readings)
+    known = hand.power.plugs_wanted
+    fresh = tuple(
+        _kind_told(replace(one, plug=plug_called(one.plug, known), meter_error_v=read.meter_error_v))
+        for one in read.readings
+    )
     plugs = list(dict.fromkeys(one.plug for one in fresh))
     told = f"{counted(len(fresh), 'voltage')} at {', '.join(plugs)}, {path.name}"
     delay = delay_ms if delay_ms is not None else good.delay_ms if good else None

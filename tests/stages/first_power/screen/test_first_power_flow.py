@@ -188,7 +188,7 @@ def test_voltages_come_from_a_file_too_and_take_the_place_of_the_same_ones(tmp_p
     led(flow, ["24-pin +12 10.9"])
     assert flow.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL
     file = tmp_path / "volts.csv"
-    rows = "24-pin,+12 V,12.05\n24-pin,+5 V,5.02\n24-pin,+3.3 V,3.31\n24-pin,+5VSB,5.08\n"
+    rows = "24 pin,+12 V,12.05\n24pin,+5 V,5.02\n24-pin,+3.3 V,3.31\n24-pin,+5VSB,5.08\n"
     file.write_text(f"plug,rail,voltage [V]\n{rows}", encoding="utf-8")
     led(flow, [f"file {file}"])
     rails = flow.hand.power.rails
