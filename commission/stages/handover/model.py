@@ -55,6 +55,10 @@ class HandoverFacts(Frozen):
     """Whether it was said what the bottle states of the coolant's life."""
     left_out: tuple[str, ...] = ()
     """Parts that were left out of the last pressure hold."""
+    taken: tuple[str, ...] = ()
+    """Top-ups of the last visit that were withdrawn, each in a few words."""
+    seen_low: str = ""
+    """What was seen of a level that was down on the last visit, with nothing topped up; empty where it is not so."""
 
 
 class HandoverVerdict(Frozen):

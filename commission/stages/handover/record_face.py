@@ -24,7 +24,7 @@ from commission.stages.handover.entries import (
     ToppedUp,
     VisitBegun,
 )
-from commission.stages.handover.state import HandoverState, apply_handover, visiting
+from commission.stages.handover.state import HandoverState, apply_handover, visit_taken_back, visiting
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -83,6 +83,7 @@ RECORD = RecordFace(
     text=_text,
     states=(HandoverState,),
     ends=(HandedOver,),
+    taken_back=visit_taken_back,
     again={HandedOver: _again},
     kept=(HandedOver, VisitBegun),
     in_place={HandedOver: "for another owner type again, or run commission handover --to"},

@@ -5,9 +5,10 @@ from typing import assert_never
 from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
+from commission.record.entries import Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
-from commission.record.staleness import ended_run, put_run
+from commission.record.staleness import ended_run, put_run, told
 from commission.stages.fill.model.fill import Pour, beside
 from commission.stages.fill.state import FillState, Moved, moved
 from commission.stages.handover.entries import (
@@ -19,6 +20,19 @@ from commission.stages.handover.entries import (
     ToppedUp,
     VisitBegun,
 )
+
+
+class LostTopUp(Frozen):
+    """A top-up that was withdrawn."""
+
+    seq: int
+    """Its entry."""
+    volume_m3: float
+    """How much it was [m3]."""
+    usual_m3: float
+    """So much was usual then [m3]."""
+    reason: str
+    """Why it was withdrawn, as typed."""
 
 
 class HandoverState(Frozen):
@@ -36,6 +50,13 @@ class HandoverState(Frozen):
     """Top-ups on visits, in order."""
     done: tuple[Logged, ...] = ()
     """What of the service plan was done on visits, in order."""
+    lost: tuple[LostTopUp, ...] = ()
+    """Top-ups of the last visit that were withdrawn, in order."""
+
+    @property
+    def visit_seq(self) -> int:
+        """The entry that began the last visit; 0 before the first."""
+        return self.visits[-1].seq if self.visits else 0
 
     @property
     def last(self) -> HandedOver | None:
@@ -56,7 +77,7 @@ def apply_handover(state: BuildState, entry: Logged, payload: HandoverEntry) -> 
             return ended_run(state, HANDOVER, entry).with_(replace(kept, handed=(*kept.handed, entry)))
         case VisitBegun():
             run = replace(state.run(HANDOVER), started=entry)
-            return put_run(state, HANDOVER, run).with_(replace(kept, visits=(*kept.visits, entry)))
+            return put_run(state, HANDOVER, run).with_(replace(kept, visits=(*kept.visits, entry), lost=()))
         case ToppedUp():
             return _topped(state.with_(replace(kept, topped=(*kept.topped, entry))), entry, payload)
         case ServiceDone():
@@ -73,6 +94,25 @@ def _topped(state: BuildState, entry: Logged, topped: ToppedUp) -> BuildState:
     if unusual or Change.LIQUID in after.news:
         return after
     return replace(after, news=state.news)
+
+
+def visit_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
+    """Return the state after a withdrawn entry: a top-up no longer counts, and is not forgotten.
+
+    One may be a slip, the largest. Where the others are more than usual together, coolant went in all the same for all
+    that is known: the loop is bled again, as after a top-up of so much.
+    """
+    said = withdrawal.payload
+    assert isinstance(said, Withdrawn)  # the fold looked it up
+    if not isinstance(entry.payload, ToppedUp):
+        return state
+    pour, kept = entry.payload.pour, state.of(HandoverState)
+    gone = LostTopUp(seq=entry.seq, volume_m3=pour.dose.volume_m3, usual_m3=entry.payload.usual_m3, reason=said.reason)
+    lost = (*kept.lost, gone)
+    state = state.with_(replace(kept, lost=lost))
+    volumes = [one.volume_m3 for one in lost]
+    no_slip = sum(volumes) - max(volumes) > max(one.usual_m3 for one in lost)
+    return told(state, Change.TOP_UP) if no_slip else state
 
 
 def visiting(state: BuildState) -> VisitBegun | None:

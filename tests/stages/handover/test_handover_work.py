@@ -24,7 +24,7 @@ from commission.stages.fill.model.coolant import check_bottle
 from commission.stages.fill.model.fill import Drain, Pour
 from commission.stages.fill.state import FillState, Moved
 from commission.stages.fill.work.fills import Fills
-from commission.stages.handover.card.deeds import at_hand
+from commission.stages.handover.card.deeds import at_hand, done_deed
 from commission.stages.handover.card.handover import HandoverFlow
 from commission.stages.handover.entries import CoolantLifeRead, HandedOver, ToppedUp
 from commission.stages.handover.judge.ready import evaluate_handover
@@ -35,6 +35,7 @@ from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.handover.work.standing import facts_of, life_of
 from commission.stages.handover.work.years import coolant_in, due_of, levels_of
+from commission.units.show import say
 from tests.fakes import new_book
 from tests.handovers import DAY_S, OWNER, bleed_again, finished, handed, power_again, soak_again, visited
 from tests.soaks import headers_passed
@@ -194,13 +195,93 @@ def test_a_look_on_a_visit_that_found_something_wet_is_a_leak(seen: str) -> None
 
 
 @pytest.mark.parametrize(
-    "name", ["front", "cpu block", "Pump", "a new radiator", "reservoir glass", "o-ring", "supply cables"]
+    ("seen", "why"),
+    [
+        ("all dry except pump", '"except" is not all dry'),
+        ("dry but one", '"but" is not all dry'),
+        ("dry, level far down", "how far is the level down"),
+        ("coolant low, all dry", "how far is the level down"),
+    ],
+)
+def test_a_look_on_a_visit_that_leaves_out_a_joint_or_an_amount_is_not_taken(seen: str, why: str) -> None:
+    book, _, build = visited()
+    with pytest.raises((NotAllowed, InputError), match=why):
+        book.work(Handovers).done(build, ServiceItem.LOOK, seen)
+    question = HandoverFlow(book, build).question()
+    assert question is not None
+    with pytest.raises((NotAllowed, InputError), match=why):
+        question.deed(f"looked {seen}")
+    with pytest.raises((NotAllowed, InputError), match=why):
+        done_deed(at_hand(book, build), ServiceItem.LOOK, seen)  # as the command makes it
+
+
+def test_a_level_that_stays_down_is_told_at_the_end_of_the_visit() -> None:
+    book, _, build = visited()
+    flow = HandoverFlow(book, build)
+    led(flow, ["looked all dry, level 60 mm down"])
+    assert work_told(book, build)[-1] == ('The level was down and nothing was topped up: "all dry, level 60 mm down".')
+    led(flow, ["3 mL", "looked dry, level was down"])  # how much is told by the top-up
+    assert len(work_told(book, build)) == 1
+
+
+@pytest.mark.parametrize(("ml", "gone"), [((20.0,), set()), ((3.0, 3.0), set()), ((20.0, 20.0), {"bleed"})])
+def test_top_ups_that_were_withdrawn_are_told_and_no_more_than_one_is_a_slip(
+    ml: tuple[float, ...], gone: set[str]
+) -> None:
+    """Usual are 9.92 mL as above. Less the largest, which may be a slip, 0, 3 and 20 mL are left."""
+    book, clock, build = visited()
+    work = book.work(Handovers)
+    for each in ml:
+        entry = work.top_up(build, poured(each))
+        clock.run(60)
+        book.withdraw(entry.seq, "typo")
+    assert fallen(book.build(build)) == gone
+    told = work_told(book, build)
+    if gone:
+        assert "Bleed has no pass that counts now" in told[0]
+        return
+    assert told[-1].count("typo") == len(ml)
+    flow = HandoverFlow(book, build)
+    (ended,) = led(flow, ["looked all dry", "end"])[-1:]
+    assert ended.startswith(f"handed back: {OWNER}. Withdrawn on the visit, not counted: top-up {ml[0]:.0f} mL")
+    assert ("MORE than usual" in ended) is (ml[0] > 9.92)
+    assert "handover reason: Withdrawn on the visit" in " ".join(
+        map(str, show_facts(book, STAGES_OF_ALL, book.build(build)))
+    )
+
+
+def work_told(book: Logbook, build: str) -> list[str]:
+    """Return the reasons of the handover as they are said now."""
+    return [say(one) for one in book.work(Handovers).verdict(book.build(build)).reasons]
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("tubing", "its name as the build has it"),
+        ("quick releases", "its name as the build has it"),
+        ("mainboard", "type supply"),
+        ("graphics card", "type paste, a colon and why; where its cables came off supply, too"),
+        ("side panel: wet inside", '"wet" is a leak'),
+    ],
+)
+def test_what_is_called_other_is_refused_with_the_word_that_it_is_meant_as(name: str, why: str) -> None:
+    book, _, build = visited()
+    question = HandoverFlow(book, build).question()
+    assert question is not None
+    with pytest.raises(NotAllowed, match=why):
+        question.deed(f"changed other {name}: new")
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["front", "cpu block", "Pump", "a new radiator", "reservoir glass", "o-ring", "supply cables", "sight glass"],
 )
 def test_what_proofs_rest_on_is_not_changed_as_something_other(name: str) -> None:
     book, _, build = visited()
     with pytest.raises(NotAllowed, match="proofs rest on"):
-        book.work(Handovers).change_part(build, PartOf.OTHER, name, "leaked")
-    book.work(Handovers).change_part(build, PartOf.OTHER, "case feet", "worn")
+        book.work(Handovers).change_part(build, PartOf.OTHER, name, "worn")
+    book.work(Handovers).change_part(build, PartOf.OTHER, "glass side panel", "scratched")
     assert fallen(book.build(build)) == set()
 
 

@@ -14,6 +14,7 @@ from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import refuse_life
 from commission.stages.fill.state import same_base
 from commission.stages.fill.typed.life import every_text, read_life
+from commission.stages.handover.judge.ready import told_of_visit
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.rows.figures import days_left
 from commission.stages.handover.state import HandoverState
@@ -22,7 +23,11 @@ from commission.stages.handover.typed.handed import read_handed
 from commission.stages.handover.typed.spares import read_spares
 from commission.stages.handover.typed.visit import read_changed, read_drained, read_top_up
 from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_spares
+from commission.stages.handover.work.looks import refuse_look
+from commission.stages.handover.work.others import refuse_other
+from commission.stages.handover.work.standing import facts_of
 from commission.stages.handover.work.years import due_of
+from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
@@ -98,7 +103,10 @@ def back_deed(hand: CoolantAtHand) -> Deed:
     """Return what the end of a visit does."""
     last = kept_of(hand).last
     to = "" if last is None else last.to
-    return said(f"handed back: {to}", lambda: work_of(hand).hand_over(hand.build_id))
+    seen = "".join(
+        f". {say(one).rstrip('.')}" for one in told_of_visit(facts_of(hand.book.procedure(hand.state), hand.state))
+    )
+    return said(f"handed back: {to}{seen}", lambda: work_of(hand).hand_over(hand.build_id))
 
 
 def look_missing(hand: CoolantAtHand) -> str:
@@ -135,6 +143,8 @@ def done_deed(hand: CoolantAtHand, item: ServiceItem, note: str) -> Deed:
     """Return what a look or a cleaning does; a look at which something is wet is a leak, and leads to its card."""
     if item is ServiceItem.LOOK and wet_in(note):
         return Deed(told=f"{note}: that is a leak", calls="leak", at=wet_place(note), seen=note)
+    if item is ServiceItem.LOOK:
+        refuse_look(hand.state, note)
     what = {
         ServiceItem.LOOK: "level and joints were looked at",
         ServiceItem.CLEANING: "filters and radiators were cleaned",
@@ -145,6 +155,8 @@ def done_deed(hand: CoolantAtHand, item: ServiceItem, note: str) -> Deed:
 def changed_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what changing a part does."""
     changed = read_changed(hand.state, text)
+    if changed.of is PartOf.OTHER:
+        refuse_other(hand.state, changed.name, changed.why)
     return said(
         f"{changed.name} was changed: {changed.why}{_AGAIN[changed.of]}",
         lambda: work_of(hand).change_part(

@@ -3,6 +3,7 @@
 from commission.base.quantity import Phrase
 from commission.base.text import braced, clip
 from commission.base.verdict import Outcome
+from commission.record.taken_back import TOLD
 from commission.stages.handover.model import HandoverFacts, HandoverVerdict, StageStands
 
 MOST_OF_IT = 60
@@ -37,11 +38,25 @@ def evaluate_handover(facts: HandoverFacts) -> HandoverVerdict:
     if held_up:
         return HandoverVerdict(outcome=Outcome.INCONCLUSIVE, reasons=tuple(held_up))
     ready = Phrase("ready", "Every stage passed and still counts; no defect is open.")
+    seen = told_of_visit(facts)
     if not facts.left_out:
-        return HandoverVerdict(outcome=Outcome.PASS, reasons=(ready,))
+        return HandoverVerdict(outcome=Outcome.PASS, reasons=(ready, *seen))
     out = braced(clip(", ".join(facts.left_out), MOST_OF_IT))
     told = Phrase("left_out_on_air", f"Left out of the pressure hold: {out}. Nothing was proved of it on air.")
-    return HandoverVerdict(outcome=Outcome.PASS, reasons=(ready, told))
+    return HandoverVerdict(outcome=Outcome.PASS, reasons=(ready, told, *seen))
+
+
+def told_of_visit(facts: HandoverFacts) -> tuple[Phrase, ...]:
+    """Return what the end of a visit must not hide: top-ups that were withdrawn, a level that stays down."""
+    found = []
+    if facts.taken:
+        more = f", and {len(facts.taken) - TOLD} more" if len(facts.taken) > TOLD else ""
+        said = braced("; ".join(facts.taken[-TOLD:]))
+        found.append(Phrase("top_up_withdrawn", f"Withdrawn on the visit, not counted: {said}{more}."))
+    if facts.seen_low:
+        seen = braced(clip(facts.seen_low, MOST_OF_IT))
+        found.append(Phrase("level_seen_low", f"The level was down and nothing was topped up: {seen}."))
+    return tuple(found)
 
 
 def _held_up(facts: HandoverFacts) -> list[Phrase]:

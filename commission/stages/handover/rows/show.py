@@ -16,6 +16,7 @@ from commission.stages.fill.entries import CoolantDrained
 from commission.stages.handover.entries import HandedOver, HandoverEntry
 from commission.stages.handover.rows.figures import figures_of, sentences_of
 from commission.stages.handover.state import HandoverState, visiting
+from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -39,6 +40,9 @@ def handover_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
         yield figure.of("handover")
     for said in sentences_of(book, stage, state):
         yield f"handover reason: {said}"
+    if kept.last is not None:
+        for reason in kept.last.verdict.reasons[1:]:
+            yield f"handover reason: {say(reason)}"
     yield from visit_lines(book, state)
     yield from ended_lines(state, HANDOVER)
 

@@ -11,9 +11,6 @@ from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
 from commission.record.done_at import done_ms
 from commission.record.logged import Logged
-from commission.record.machine.dryness import wet_in
-from commission.record.machine.parts import PartKind
-from commission.record.machine.rungs import Rungs
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.record import Record
 from commission.record.stage_work import StageWork, refuse_unanswered
@@ -38,16 +35,11 @@ from commission.stages.handover.model import (
     ServiceItem,
 )
 from commission.stages.handover.state import HandoverState, visiting
+from commission.stages.handover.work.looks import refuse_look
+from commission.stages.handover.work.others import refuse_other
 from commission.stages.handover.work.standing import facts_of, life_of
 from commission.stages.handover.work.years import looked, usual_m3
 from commission.units.show import say
-
-_PROVED = frozenset(
-    {word.removesuffix("s") for kind in PartKind if kind is not PartKind.OTHER for word in kind.split()}
-    | {"hose", "ring", "oring", "seal", "glass", "coolant", "fan", "cable", "supply", "psu", "board", "paste", "pad"}
-)
-"""Words of what proofs rest on, without the s of several; our choice: the kinds of parts, what seals them, what feeds
-and cools."""
 
 
 class Handovers(StageWork):
@@ -225,11 +217,13 @@ class Handovers(StageWork):
         Raises
         ------
         NotAllowed
-            If no visit goes on, cautions are unanswered, or a look found something wet: that is a leak.
+            If no visit goes on, cautions are unanswered, or by a look not all is dry.
+        InputError
+            If a look does not say how far the level is down.
         """
         state = self._on_visit(build_id)
-        if item is ServiceItem.LOOK and (wet := wet_in(note)):
-            raise NotAllowed(f"{clip(wet)} at a joint is a leak: type leak, or run commission defect")
+        if item is ServiceItem.LOOK:
+            refuse_look(state, note)
         if len(note) > LONGEST_TEXT:
             raise InputError(f"that has {len(note)} characters; {LONGEST_TEXT} are the most")
         return self.book.record(build_id, ServiceDone(attempt=state.run(HANDOVER).attempt, item=item, note=note))
@@ -240,11 +234,12 @@ class Handovers(StageWork):
         Raises
         ------
         NotAllowed
-            If no visit goes on, cautions are unanswered, no reason is given, or what proofs rest on is called other.
+            If no visit goes on, cautions are unanswered, no reason is given, or what proofs rest on or is wet is called
+            other.
         """
         state = self._on_visit(build_id)
         if of is PartOf.OTHER:
-            refuse_other(state, name)
+            refuse_other(state, name, why)
         changed = PartChanged(
             stage=HANDOVER,
             of=of,
@@ -260,17 +255,6 @@ class Handovers(StageWork):
             raise NotAllowed("no visit goes on; begin one first, with why")
         refuse_unanswered(self.missing_cautions(state, When.BEFORE_SERVICE))
         return state
-
-
-def refuse_other(state: BuildState, name: str) -> None:
-    """Raise NotAllowed where something is called other that is a part, chain, cable or supply: proofs rest on it."""
-    said = " ".join(name.casefold().split())
-    chains, parts = (one.name for one in state.plugged.chains), (one.name for one in state.parts)
-    known = [" ".join(one.casefold().split()) for one in (*parts, *chains, *state.of(Rungs).fed_by)]
-    words = {word.removesuffix("s") for word in said.replace("-", " ").split()}
-    named = any(said == one or f" {said} " in f" {one} " or (" " in one and one in said) for one in known)
-    if named or words & _PROVED:
-        raise NotAllowed(f"proofs rest on {clip(name)}: type its name as the build has it, without other")
 
 
 def refuse_spares(named: SparesNamed) -> None:

@@ -6,7 +6,8 @@ from commission.record.build_state import BuildState
 from commission.record.locks import counts
 from commission.stages.fill.model.fill import Pour
 from commission.stages.handover.model import HandoverFacts, StageStands
-from commission.stages.handover.state import HandoverState, moves_of, present_coolant
+from commission.stages.handover.state import HandoverState, LostTopUp, moves_of, present_coolant
+from commission.stages.handover.work.looks import seen_low
 
 
 def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
@@ -18,7 +19,14 @@ def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
         spares_named=kept.spares is not None,
         planned=kept.life is not None or life_of(procedure.stage(HANDOVER), state) is not None,
         left_out=() if state.held is None else state.held.left_out,
+        taken=tuple(map(_taken, kept.lost)),
+        seen_low=seen_low(state),
     )
+
+
+def _taken(lost: LostTopUp) -> str:
+    more = " MORE than usual" if lost.volume_m3 > lost.usual_m3 else ""
+    return f"top-up {1e6 * lost.volume_m3:.0f} mL{more} (entry {lost.seq}: {lost.reason})"
 
 
 def life_of(stage: Stage, state: BuildState) -> float | None:
