@@ -44,6 +44,8 @@ def test_a_word_is_the_answer_where_a_text_is_asked_and_with_a_point_the_program
     assert book.head().seq == head
     lines_of(book, ["log", str(head), "back", "back"], clock, build=build)
     assert log.entries()[-1].payload == Withdrawn(target=head, reason="back")
+    told, _ = lines_of(book, ["?"], clock)  # among the builds, where help tells the words of the program
+    assert "operator NAME: who works from now on" in told
     told, _ = lines_of(book, [".nowhere"], clock, build=build)
     assert any(line.startswith(".nowhere is no word") for line in told)
 

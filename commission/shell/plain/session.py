@@ -175,7 +175,7 @@ class Session:
         if text.startswith(MARK) and text[1:2].isalpha():
             if not self._own(text[1:]):
                 self._refuse(f"{text} is no word of this program; .help lists them")
-        elif self._walk.at_builds and self._walk.names_no_build(text) and self._own(text):
+        elif self._walk.at_builds and text != MORE and self._walk.names_no_build(text) and self._own(text):
             pass
         elif prompt is None:
             if not self._own(text):
