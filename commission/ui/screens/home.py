@@ -224,13 +224,14 @@ class HomeScreen(BenchScreen):
         if not told:
             return NO_OTHER
         self._told.update(Content("\n").join(said(self, line) for line in told))
-        self._words.display, self.list.display = True, False
-        return "the words stand above, until the next answer"
+        self._words.display, self.list.display, self._welcome.display = True, False, False
+        return "the words stand above, until Esc or the next answer"
 
     def _hide_words(self) -> bool:
         """Show the builds again; return whether the words stood there."""
         had = self._words.display
-        self._words.display, self.list.display = False, True
+        if had:
+            self._words.display, self.list.display, self._welcome.display = False, True, not self.flow.builds
         return had
 
     def _highlight(self) -> None:
