@@ -1,4 +1,4 @@
-"""A component that failed a soak is read again, at no smaller load, before another soak passes."""
+"""A component that failed a soak is read again, and the load with it, before another soak passes."""
 
 from __future__ import annotations
 
@@ -56,8 +56,11 @@ def failed_parts(state: BuildState, before: int) -> tuple[FailedPart, ...]:
 
 
 def read_again(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> SoakVerdict:
-    """Return a verdict that is no pass where such a component was not read again, and tells a limit raised since."""
-    lacking, raised = tuple(_lacking(verdict, failed)), tuple(_raised(verdict, failed))
+    """Return a verdict that is no pass where such a component was not read again; tells less load and another limit.
+
+    Less load is no bar: whoever limits the power for good has cured it. The verdict says by how much.
+    """
+    lacking, raised = tuple(_lacking(verdict, failed)), (*_at_less(verdict, failed), *_raised(verdict, failed))
     first, rest = verdict.reasons[:1], verdict.reasons[1:]
     if lacking and verdict.outcome is Outcome.PASS:
         return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(*lacking, *raised, *rest))
@@ -81,7 +84,13 @@ def _lacking(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> Iterator[Phr
     for one in failed:
         if one.limit.name.casefold() not in read:
             yield reasons.failed_not_read(one.limit.name, one.attempt)
-        elif one.load_w and (verdict.load_w or 0.0) < AS_MUCH * one.load_w:
+        elif one.load_w and verdict.load_w is None:
+            yield reasons.failed_at_less(one.limit.name, one.attempt, one.load_w, None)
+
+
+def _at_less(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> Iterator[Phrase]:
+    for one in failed:
+        if one.load_w and verdict.load_w is not None and verdict.load_w < AS_MUCH * one.load_w:
             yield reasons.failed_at_less(one.limit.name, one.attempt, one.load_w, verdict.load_w)
 
 

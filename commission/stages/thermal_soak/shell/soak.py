@@ -47,7 +47,7 @@ def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record readings: coolant, air, components, flow, load, duties; each number behind its name.
 
     A duty stands behind the name of its chain; fans means all of them. A component that failed a soak is read in the
-    next one too, at no smaller load: else that one is no pass.
+    next one too, and the load with it: else that one is no pass.
 
     \b
     Example:
