@@ -135,12 +135,15 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
         _cautions(job, hand)
         job.do(deed)
         hand.refresh()
-        verdict = hand.power.rails
+        verdict, supply = hand.power.rails, hand.standing(Rung.SUPPLY)
         assert verdict is not None  # it was just stored
-        job.judged(verdict.outcome, map(say, verdict.reasons))
+        outcome, why = verdict.outcome, verdict.reasons
+        if supply.outcome is Outcome.FAIL and outcome is not Outcome.FAIL:  # by its delay, or a voltage of before
+            outcome, why = Outcome.FAIL, hand.verdict.reasons
+        job.judged(outcome, map(say, why))
         for finding in verdict.findings:
             job.remark(say(finding))
-    context.exit(STATUS[verdict.outcome])
+    context.exit(STATUS[outcome])
 
 
 @records("BUILD")
