@@ -1,9 +1,10 @@
 """What every stage with cautions and steps has in common: what was answered, what is missing, whether it is locked."""
 
+import re
 from collections.abc import Sequence
 
 from commission.base.errors import NotAllowed
-from commission.base.text import counted
+from commission.base.text import clip, counted
 from commission.procedure.model import Caution, Stage, When
 from commission.record.build_state import BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
@@ -13,6 +14,11 @@ from commission.record.machine.dryness import refuse_wet
 from commission.record.machine.proof import Proof
 from commission.record.record import Record
 from commission.record.unknown import refuse_unknown
+
+_NOT_DONE = re.compile(
+    r"^\W*(not|no|never)(\W+(really|yet|done|all|quite))*\W*$|\b(not (yet )?done|skipped|forgot)\b", re.I
+)
+"""Notes that take a done back; our choice: what people type who only want to go on."""
 
 
 class StageWork:
@@ -69,9 +75,11 @@ class StageWork:
         Raises
         ------
         NotAllowed
-            If it is not the next one, or its note says that something is wet.
+            If it is not the next one, or its note says that something is wet, or that it was not done.
         """
         refuse_wet(note)
+        if _NOT_DONE.search(note):
+            raise NotAllowed(f"{clip(note)} says that it was not done: do it, then type done")
         state = self.unlocked(build_id)
         missing = self.missing_steps(state)
         if not missing or missing[0] != step_id:

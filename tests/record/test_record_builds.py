@@ -254,3 +254,21 @@ def test_a_session_names_what_the_program_runs_on(tmp_path: Path) -> None:
         python=platform.python_version(),
         system=f"{platform.system()} {platform.release()}",
     )
+
+
+@pytest.mark.parametrize(
+    ("note", "done"),
+    [("not really", False), ("No.", False), ("skipped it", False), ("not yet stained", True), ("no drops seen", True)],
+)
+def test_a_note_that_takes_a_done_back_is_refused(note: str, *, done: bool) -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    work = book.work(Holds)
+    work.print_cautions(build)
+    work.plan(build, PLAN)
+    step = work.missing_steps(book.build(build))[0]
+    if done:
+        work.do_step(build, step, note)
+    else:
+        with pytest.raises(NotAllowed, match="says that it was not done"):
+            work.do_step(build, step, note)

@@ -352,3 +352,16 @@ def test_a_hold_by_its_plan_reads_what_the_plan_reads(tmp_path: Path) -> None:
     said = one_line(called(*arguments, text=more, logbook=logbook).err)
     assert "the input has a barometer, the plan has none" in said
     assert "hold 1 began" not in called("show", BUILD, logbook=logbook).out
+
+
+def test_a_supply_whose_good_signal_comes_too_late_is_no_pass_for_a_script(tmp_path: Path) -> None:
+    """ATX 2.x asks for PWR_OK 100 to 500 ms after the rails (ATX12V Power Supply Design Guide 2.2, T3)."""
+    path = tmp_path / "bench.logbook"
+    write_files(tmp_path)
+    for words in (("operator", "Ada"), ("open", "L"), ("power", "supply", "L", "Larkspur 850 ATX2", "--made", "none")):
+        assert called(*words, logbook=path).status == 0
+    rails = ("power", "rails", "L", str(tmp_path / "rails.csv"), "--power-good")
+    late = called(*rails, "900 ms", logbook=path)
+    assert (late.status, "outcome: fail" in late.lines) == (1, True), late.out
+    assert "reason: PWR_OK came after 900 ms: too late. ATX2 asks for 100 to 500 ms." in late.lines
+    assert called(*rails, "180 ms", logbook=path).status == 0

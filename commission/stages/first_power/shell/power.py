@@ -9,6 +9,7 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.text import clip
+from commission.base.verdict import Outcome
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records
@@ -119,6 +120,7 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
     Example:
       commission power rails "Desk loop" voltages.csv --power-good "180 ms"
     """
+    from commission.record.machine.rungs import Rung
     from commission.stages.first_power.card.from_file import rails_file_deed
     from commission.stages.first_power.shell.power_wet import warn_of_bleed
     from commission.stages.first_power.typed.rails import power_good_ms

@@ -162,7 +162,7 @@ def failed_at_less(name: str, attempt: int, failed_w: float, load_w: float | Non
     if load_w is None:
         said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this load was not read: read it too."
         return Phrase("failed_at_less", said, failed)
-    said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this one ran at {{1}}, and proves no more than that."
+    said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this one ran at {{1}}, and proves no more."
     return Phrase("failed_at_less", said, (*failed, Amount(Quantity.POWER, round(load_w))))
 
 
