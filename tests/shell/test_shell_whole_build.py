@@ -241,6 +241,7 @@ def test_another_build_is_made_like_it_by_one_command(built: Path, tmp_path: Pat
         (("fill", "step", BUILD, "look"), "--all-dry"),
         (("fans", "plug", BUILD, "pump on H1", "--mains-out"), "can stop the pump"),
         (("fans", "duty", BUILD, "pump 40"), "runs at full speed"),
+        (("fans", "sweep", BUILD, "front", str(SAMPLES / "build" / "front.csv")), "say so with --same"),
         (("feed", "--build", BUILD, "--planned"), "--planned goes with --new"),
         (("parts", BUILD, "no such file"), "no such file"),
         (("part-edit", BUILD, "tube", "--volume", "90 mL"), "a hold was started"),

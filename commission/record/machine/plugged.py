@@ -26,6 +26,11 @@ class Plugged(Frozen):
     moves: tuple[Move, ...] = ()
     """Every move of every chain, in the order typed."""
 
+    def seat_said(self, chain_id: str, header_id: str) -> str:
+        """Return a chain and its header in words, such as ``front on H1``, though they are gone by now."""
+        chain, header = self.chain(chain_id), self.header(header_id)
+        return f"{chain.name if chain else 'a chain'} on {header.name if header else 'a header'}"
+
     @property
     def pump_doubt(self) -> Phrase | None:
         """What is not known of the pump; None where one is written down, and no chain of fans is called a pump."""

@@ -130,6 +130,10 @@ class SweepTaken(Frozen):
     """What it proved."""
     program: str
     """Version of the program that judged."""
+    same_as: str = ""
+    """The earlier sweep that showed the very same speeds, such as ``front on H1``; empty where none did."""
+    done: str = ""
+    """What was done since the last sweep of this chain failed; empty where none had failed, or nobody said."""
 
 
 class SweepAborted(Frozen):

@@ -86,8 +86,8 @@ def _again(book: Working, entry: Logged) -> object:
 
     work = book.work(FanHeaders)
     match entry.payload:
-        case SweepTaken(chain_id=chain_id, sweep=sweep, source=source, setup=setup):
-            return work.sweeps.take_sweep(entry.build, chain_id, sweep, source, step_rpm=setup.step_rpm)
+        case SweepTaken(chain_id=chain_id, sweep=sweep, source=source, setup=setup, done=done):
+            return work.sweeps.take_sweep(entry.build, chain_id, sweep, source, step_rpm=setup.step_rpm, done=done)
         case _:
             return work.close(entry.build)
 

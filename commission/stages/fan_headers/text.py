@@ -144,13 +144,20 @@ def _sweeps(payload: SweepEntry, names: Mapping[str, str]) -> str:
             return f"{_seat(names, chain_id, header_id)}{source}"
         case LevelSwept(readings=readings):
             return level_text(readings)
-        case SweepTaken(chain_id=chain_id, header_id=header_id, source=source, sweep=sweep, verdict=verdict):
-            where = _seat(names, chain_id, header_id)
-            return f"{where}{verdict.outcome}, {verdict.said}; {len(sweep.readings)} readings, {source}"
+        case SweepTaken():
+            return _taken(payload, names)
         case SweepAborted(chain_id=chain_id, reason=reason):
             return f"{names.get(chain_id, chain_id)}: {reason}"
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _taken(payload: SweepTaken, names: Mapping[str, str]) -> str:
+    where, verdict = _seat(names, payload.chain_id, payload.header_id), payload.verdict
+    same = f"; the very speeds of an earlier sweep of {payload.same_as}, said to be right" if payload.same_as else ""
+    done = f"; done since the last failed: {payload.done}" if payload.done else ""
+    read = f"{len(payload.sweep.readings)} readings, {payload.source}"
+    return f"{where}{verdict.outcome}, {verdict.said}; {read}{same}{done}"
 
 
 def level_text(readings: Sequence[SweepReading]) -> str:

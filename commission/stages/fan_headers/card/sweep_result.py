@@ -6,7 +6,7 @@ from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.stages.fan_headers.judge.sweep_checks import WAYS_DIFFER
-from commission.stages.fan_headers.rows.sweep import ON_CARD, figures_of, levels_text
+from commission.stages.fan_headers.rows.sweep import ON_CARD, beside, figures_of, levels_text
 from commission.stages.fan_headers.typed.layout import moves_to
 from commission.stages.fan_headers.typed.sheet import setting_line
 from commission.units.show import say
@@ -80,7 +80,7 @@ def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
         card,
         step=f"{chain.name} on {where}"[:30],
         verdict=VerdictLine(word=word, text=f"{chain.name} on {where}: {verdict.said}. {first}", final=True),
-        notices=(*since, *(f"Warning: {say(one)}" for one in apart)),
+        notices=(*since, *beside(sweep.taken), *(f"Warning: {say(one)}" for one in apart)),
         figures=chosen(figures_of(verdict), ON_CARD),
         reasons=(
             *rest,

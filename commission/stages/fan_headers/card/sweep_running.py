@@ -15,11 +15,13 @@ from commission.bench.last_entry import LastEntry
 from commission.bench.named_file import named_file, read_as_kept
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
+from commission.stages.fan_headers.card.sweep_done import ask_done
 from commission.stages.fan_headers.card.sweep_live import Live
 from commission.stages.fan_headers.entries import LevelSwept, SweepSource
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading, SweepWord
 from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text
 from commission.stages.fan_headers.typed.sweep import above_plate, level_line, level_text, next_duty
+from commission.stages.fan_headers.work.sweep_doubts import failed_here, same_doubt
 from commission.units.power_numbers import rpm
 from commission.units.show import say
 
@@ -45,6 +47,8 @@ class Sweeping:
         """Whether the stall is looked for, below the floor of a sweep."""
         self.asking = AskedBack(hand, self._last)
         self.doubt = Doubt()
+        self.done = ""
+        """What was done since the last sweep of the chain failed, as typed."""
 
     @property
     def at_hand(self) -> "SweepAtHand | None":
@@ -119,7 +123,7 @@ class Sweeping:
             hand.work.sweeps.begin_sweep(hand.build_id, chain.chain_id, step_rpm=step_rpm)
             self.live.end()
             self.asking.back()
-            self.stall = False
+            self.stall, self.done = False, ""
             return told
 
         return Deed(told=told, do=do)
@@ -139,8 +143,16 @@ class Sweeping:
                 return (
                     self.doubt.question()
                     or self.asking.question()
+                    or self._what_was_done()
                     or (self.live.question() if self.live.on else self._level())
                 )
+
+    def _what_was_done(self) -> Question | None:
+        failed = failed_here(self.hand.state, self.chain.chain_id)
+        return None if failed is None or self.done else ask_done(self.chain, failed, self.deed, self._keep_done)
+
+    def _keep_done(self, done: str) -> None:
+        self.done = done
 
     def _level(self) -> Question:
         asked, floor = self.asked, self.floor_pct
@@ -184,7 +196,8 @@ class Sweeping:
             case "stall":
                 return self._stall_deed()
             case "end":
-                return Deed(told=f"end the sweep of {self.chain.name} and judge it", do=self.end)
+                deed = Deed(told=f"end the sweep of {self.chain.name} and judge it", do=self.end)
+                return self.doubt.about(deed, same_doubt(self.hand.state, self.readings, "This sweep"))
             case "abort":
                 one_word("abort")(text)
                 told = f"abort the sweep of {self.chain.name}: what was read is not judged"
@@ -238,22 +251,24 @@ class Sweeping:
     # --- a file ----------------------------------------------------------------------------------------------
 
     def _file_deed(self, text: str) -> Deed:
+        from commission.stages.fan_headers.files.sweep_csv import read_sweep
+
         path = named_file(text, "a table with the columns duty [%] and speed [rpm]")
+        chain = self.chain
+        kept = self.hand.book.shop().instruments
+        read = read_as_kept(kept, lambda named: read_sweep(path, pump=chain.pump, columns=named))
 
         def do() -> str:
-            from commission.stages.fan_headers.files.sweep_csv import read_sweep
-
-            chain = self.chain
-            kept = self.hand.book.shop().instruments
-            read = read_as_kept(kept, lambda named: read_sweep(path, pump=chain.pump, columns=named))
+            step_rpm, build = read.setup.step_rpm, self.hand.build_id
             verdict = self.hand.work.sweeps.take_sweep(
-                self.hand.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
+                build, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=step_rpm, done=self.done
             )
             self._over(chain)
             return f"{chain.name}: {verdict.said}, from {counted(len(read.sweep.readings), 'reading')} of {path.name}"
 
         given_up = f"; {counted(len(self.readings), 'reading')} so far given up" if self.readings else ""
-        return Deed(told=f"take the whole sweep from {path.name}{given_up}", do=do)
+        deed = Deed(told=f"take the whole sweep from {path.name}{given_up}", do=do)
+        return self.doubt.about(deed, same_doubt(self.hand.state, read.sweep.readings, clip(path.name)))
 
     # --- the end ---------------------------------------------------------------------------------------------
 
@@ -278,13 +293,13 @@ class Sweeping:
         if self.live.lost and asked is not None:
             self.store(level_line(f"{asked:g} lost", None, self.readings))
         seen = Sweep(readings=(), rotation=rotation, fault=self.live.faulty)
-        verdict = self.hand.work.sweeps.end_sweep(self.hand.build_id, sweep=seen)
+        verdict = self.hand.work.sweeps.end_sweep(self.hand.build_id, sweep=seen, done=self.done)
         self._over(chain)
         return f"{chain.name}: {verdict.said}"
 
     def _left(self) -> None:
         self.asking.back()
-        self.stall = False
+        self.stall, self.done = False, ""
         self.live.end()
 
     def _over(self, chain: "Chain") -> None:

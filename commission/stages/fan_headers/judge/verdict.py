@@ -9,6 +9,7 @@ from commission.base.verdict import Outcome
 from commission.record.machine.seat_check import against_seats
 from commission.record.machine.seats import SLOWEST_PUMP_RPM
 from commission.stages.fan_headers.judge.sweep_checks import WAYS_DIFFER
+from commission.stages.fan_headers.judge.swept_before import told_of_sweeps
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ def evaluate_header_stage(
     fine = _fine(len(standings), len(standings) - len(unswept))
     why = (*blocked, *standing, *deciding, *duties, *unknown) or (fine,)
     gone = (Phrase("sweep_withdrawn", said.replace("{", "(").replace("}", ")")) for said in swept.taken_back)
-    told = (*_never_swept(unswept), *_ways_apart(plugged, swept), *gone)
+    told = (*_never_swept(unswept), *_ways_apart(plugged, swept), *told_of_sweeps(plugged, swept), *gone)
     return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *told, *let_be, *kept))
 
 

@@ -10,7 +10,7 @@ from commission.bench.moment import moment
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.stages.fan_headers.rows.duties import duty_rows
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
-from commission.stages.fan_headers.rows.sweep import figures_of
+from commission.stages.fan_headers.rows.sweep import beside, figures_of
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.units.show import say
@@ -49,22 +49,23 @@ def _sweeps(book: Logbook, state: BuildState) -> Iterator[Fact]:
     for number, sweep in enumerate(swept.sweeps, 1):
         yield from _sweep(plugged, number, sweep, moment(sweep.at_ms, offsets[sweep.seq]))
     for one in swept.aborted:
-        where = _seat(plugged, one.at_hand.begun.chain_id, one.at_hand.begun.header_id)
+        where = plugged.seat_said(one.at_hand.begun.chain_id, one.at_hand.begun.header_id)
         yield f"sweep aborted: {where}, {_read(one.at_hand.readings)}; {one.why}"
     if swept.sweeping is not None:
         begun, read = swept.sweeping.begun, len(swept.sweeping.readings)
-        yield f"sweep running: {_seat(plugged, begun.chain_id, begun.header_id)}, {counted(read, 'reading')} so far"
+        yield f"sweep running: {plugged.seat_said(begun.chain_id, begun.header_id)}, {counted(read, 'reading')} so far"
 
 
 def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Iterator[Fact]:
     taken, name = sweep.taken, f"sweep {number}"
     verdict = taken.verdict
     stale = f"; STALE since entry {sweep.stale_by}" if sweep.stale_by is not None else ""
-    where = _seat(plugged, taken.chain_id, taken.header_id)
+    where = plugged.seat_said(taken.chain_id, taken.header_id)
     read = counted(len(taken.sweep.readings), "reading")
     yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {read}, {when}{stale}"
     for figure in figures_of(verdict):
         yield figure.of(name)
+    yield from (f"{name} remark: {said}" for said in beside(taken))
     yield from _phrases(f"{name} reason", verdict.reasons)
     yield from _phrases(f"{name} remark", verdict.findings)
     yield from _phrases(f"{name} possible cause", verdict.causes)
@@ -98,8 +99,3 @@ def _read(readings: Sequence[SweepReading]) -> str:
     """
     each = (f"{one.duty_pct:g} % {'no speed' if one.rpm is None else f'{one.rpm:g} rpm'}" for one in readings)
     return ": ".join(filter(None, (counted(len(readings), "reading"), ", ".join(each))))
-
-
-def _seat(plugged: Plugged, chain_id: str, header_id: str) -> str:
-    chain, header = plugged.chain(chain_id), plugged.header(header_id)
-    return f"{chain.name if chain else 'a chain'} on {header.name if header else 'a header'}"

@@ -10,6 +10,7 @@ from commission.stages.fan_headers.typed.sweep import visits
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from commission.stages.fan_headers.entries import SweepTaken
     from commission.stages.fan_headers.model.sweep import Stops, SweepReading, SweepVerdict
 
 AT_FULL, CHANGE, STOPS, LEAST, GAP = "at 100 %", "speed range", "stops at", "keep at least", "up/down gap"
@@ -45,6 +46,13 @@ def figures_of(verdict: "SweepVerdict", step_rpm: float | None = None) -> tuple[
         gap = verdict.hysteresis_rpm
         rows.append(Figure(label=GAP, value=_speed(gap), bounds=limit, raw=raw("rpm", gap)))
     return (*rows, *_readings(verdict, step_rpm))
+
+
+def beside(taken: "SweepTaken") -> tuple[str, ...]:
+    """Return what is to be known beside the readings of a sweep, in sentences: whose else they are, what was done."""
+    same = f"The very speeds of an earlier sweep of {taken.same_as}, said to be right." if taken.same_as else ""
+    done = f"Done since the last sweep failed: {taken.done.rstrip('.')}." if taken.done else ""
+    return tuple(filter(None, (same, done)))
 
 
 def _stops(stops: "Stops") -> list[Figure]:

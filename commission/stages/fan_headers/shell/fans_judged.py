@@ -15,8 +15,10 @@ from commission.shell.verdict_status import STATUS
 @click.argument("chain", metavar="CHAIN")
 @click.argument("file", metavar="FILE")
 @columns_option
+@click.option("--same", is_flag=True, help="Say that the speeds of another sweep are right for this one, too.")
+@click.option("--done", metavar="TEXT", default="", help="Say what was done since the last sweep of this chain failed.")
 @click.pass_context
-def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json: bool) -> None:
+def sweep(context: click.Context, build: str, chain: str, file: str, *, same: bool, done: str, as_json: bool) -> None:
     """Record the whole sweep of a chain from a table of duty [%] and speed [rpm], and judge it.
 
     FILE is as for "commission judge sweep"; a lone - reads standard input. Wires, header and mode are those of the
@@ -28,12 +30,14 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
     \b
     Example:
       commission fans sweep "Desk loop" front front.csv
+      commission fans sweep "Desk loop" front new.csv --done "lead seated"
     """
     from commission.bench.named_file import read_as_kept
     from commission.procedure.model import When
     from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.entries import SweepSource
     from commission.stages.fan_headers.files.sweep_csv import read_sweep
+    from commission.stages.fan_headers.work.sweep_doubts import refuse_unanswered
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
@@ -47,9 +51,10 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
             kept = () if columns else shop
             read = read_as_kept(kept, lambda named: read_sweep(Path(file), pump=found.pump, columns=columns or named))
         hand.refuse_locked()
+        refuse_unanswered(hand.state, found, read.sweep.readings, Path(file).name, same=same, done=done)
         job.print_cautions(hand, When.BEFORE_SWEEP)
         verdict = hand.work.sweeps.take_sweep(
-            job.build_id, found.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
+            job.build_id, found.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm, done=done
         )
         job.stored()
         job.judged(verdict.outcome, (f"{verdict.said}.", *map(say, verdict.reasons)))

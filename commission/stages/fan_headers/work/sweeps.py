@@ -15,6 +15,7 @@ from commission.stages.fan_headers.entries import LevelSwept, SweepAborted, Swee
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Sweep, SweepReading, SweepSetup, SweepVerdict
 from commission.stages.fan_headers.state import FanHeadersState, SweepAtHand
 from commission.stages.fan_headers.work.seats import chain_of
+from commission.stages.fan_headers.work.sweep_doubts import same_speeds
 
 
 class Sweeps(StageWork):
@@ -94,7 +95,7 @@ class Sweeps(StageWork):
         setup = self.setup_of(state, begun.chain_id, step_rpm=begun.step_rpm)
         return evaluate_fan_headers(Sweep(readings=_at_hand(state).readings), setup)
 
-    def end_sweep(self, build_id: str, *, sweep: Sweep | None = None) -> SweepVerdict:
+    def end_sweep(self, build_id: str, *, sweep: Sweep | None = None, done: str = "") -> SweepVerdict:
         """End the running sweep and judge it for the record.
 
         Parameters
@@ -103,6 +104,8 @@ class Sweeps(StageWork):
             The build.
         sweep
             The sweep with what else was seen, such as whether the blades turned; None for the readings alone.
+        done
+            What was done since the last sweep of the chain failed.
 
         Raises
         ------
@@ -115,7 +118,7 @@ class Sweeps(StageWork):
         at_hand = _at_hand(state)
         begun = at_hand.begun
         seen = Sweep(readings=at_hand.readings) if sweep is None else replace(sweep, readings=at_hand.readings)
-        return self._take(state, begun.chain_id, begun.source, seen, begun.step_rpm)
+        return self._take(state, begun.chain_id, begun.source, seen, begun.step_rpm, done)
 
     def abort_sweep(self, build_id: str, reason: str) -> Logged:
         """Record that the running sweep is aborted; what was read is not judged.
@@ -131,9 +134,18 @@ class Sweeps(StageWork):
         return self.book.record(build_id, SweepAborted(chain_id=at_hand.begun.chain_id, reason=reason.strip()))
 
     def take_sweep(
-        self, build_id: str, chain_id: str, sweep: Sweep, source: SweepSource, *, step_rpm: float = 1.0
+        self,
+        build_id: str,
+        chain_id: str,
+        sweep: Sweep,
+        source: SweepSource,
+        *,
+        step_rpm: float = 1.0,
+        done: str = "",
     ) -> SweepVerdict:
         """Record a whole sweep, such as one from a file, and return what it proves.
+
+        ``done``: what was done since the last sweep of the chain failed.
 
         Raises
         ------
@@ -144,7 +156,7 @@ class Sweeps(StageWork):
         """
         state = self.sweepable(build_id)
         self.refuse_readings(state, chain_id, sweep.readings)
-        return self._take(state, chain_id, source, sweep, step_rpm)
+        return self._take(state, chain_id, source, sweep, step_rpm, done)
 
     def sweepable(self, build_id: str) -> BuildState:
         """Return the state of a build whose chains may be swept and judged.
@@ -166,7 +178,7 @@ class Sweeps(StageWork):
         return header
 
     def _take(
-        self, state: BuildState, chain_id: str, source: SweepSource, sweep: Sweep, step_rpm: float
+        self, state: BuildState, chain_id: str, source: SweepSource, sweep: Sweep, step_rpm: float, done: str
     ) -> SweepVerdict:
         from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 
@@ -182,6 +194,8 @@ class Sweeps(StageWork):
             setup=setup,
             verdict=replace(verdict, picture=None),
             program=self.book.program,
+            same_as=same_speeds(state, sweep.readings),
+            done=done.strip(),
         )
         self.book.record(state.build_id, taken)
         return verdict
