@@ -5,6 +5,7 @@ from collections.abc import Iterable
 
 from commission.base.errors import NotAllowed, UnknownName
 from commission.base.frozen import Frozen
+from commission.base.text import clip
 from commission.record.entries import (
     BuildBroughtBack,
     BuildOpened,
@@ -21,6 +22,7 @@ from commission.record.fold import BuildState, withdrawn_numbers
 from commission.record.ladder import StageState, ladder
 from commission.record.locks import refuse_override
 from commission.record.logged import Logged
+from commission.record.machine.dryness import wet_in
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.record import SHOP, Record
 
@@ -172,7 +174,14 @@ class Logbook(Record):
         return ladder(self.procedure(state), self.registry, state)
 
     def add_note(self, build_id: str, text: str, *, stage: str = "") -> Logged:
-        """Write down something worth remembering, in a stage or, where none is given, of the build."""
+        """Write down something worth remembering, in a stage or, where none is given, of the build.
+
+        Raises
+        ------
+        NotAllowed
+            If it says that something is wet while coolant is in the loop and a stage goes on.
+        """
+        refuse_wet_note(self.build(build_id), text)
         return self.record(build_id, NoteAdded(text=text, stage=stage))
 
     def override(self, build_id: str, stage: str, reason: str) -> Logged:
@@ -200,6 +209,21 @@ def _rows(openings: Iterable[Logged]) -> tuple[BuildRow, ...]:
         for entry in openings
         if isinstance(entry.payload, BuildOpened)
     )
+
+
+def refuse_wet_note(state: BuildState, text: str) -> None:
+    """Raise NotAllowed where a note hides a leak: coolant is in the loop, a stage goes on, and it says wet.
+
+    A note is told nowhere in a verdict; what is wet is a leak or a spill, which is. That a liquid is named alone says
+    nothing: coolant is one.
+    """
+    word = wet_in(text)
+    goes_on = any(runs[-1].running for runs in state.runs.values() if runs)
+    if word and word.casefold() != "liquid" and state.coolant_m3 > 0 and goes_on:
+        raise NotAllowed(
+            f"{clip(word)} says that something is wet: type leak or spill, or run commission defect. What is dry is "
+            "noted in other words"
+        )
 
 
 def refuse_instrument(instrument: Instrument) -> None:

@@ -19,6 +19,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import REGISTRY, open_logbook
+from tests.soaks import soaking
 
 
 def test_a_session_is_recorded_once_and_only_before_the_first_entry() -> None:
@@ -272,3 +273,15 @@ def test_a_note_that_takes_a_done_back_is_refused(note: str, *, done: bool) -> N
     else:
         with pytest.raises(NotAllowed, match="says that it was not done"):
             work.do_step(build, step, note)
+
+
+def test_a_note_that_says_wet_is_a_leak_while_coolant_is_in_and_a_stage_goes_on() -> None:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    for wet in ("puddle under the pump", "coolant drips from the pump"):
+        with pytest.raises(NotAllowed, match="says that something is wet: type leak or spill"):
+            book.add_note(build, wet)
+    book.add_note(build, "the liquid is blue, no drops")
+    dry = ready_build(book, "Grey Owl")
+    start_hold(book, dry)
+    book.add_note(dry, "damp cellar")  # nothing is in the loop

@@ -203,9 +203,6 @@ class Pouring:
                 return self._done(rest)
             case "temp":
                 return self._warmth(rest)
-            case "note":
-                hand.book.work(Fills).check_note(hand.state, rest)
-                return self.asking.deed(word, rest)
             case _:
                 return liquid_deed(hand, word, rest, stage=FILL) or self.asking.deed(word, rest)
 

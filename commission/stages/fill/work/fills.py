@@ -15,7 +15,6 @@ from commission.record.entries import Withdrawn
 from commission.record.fold import withdrawn_numbers
 from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
-from commission.record.machine.dryness import refuse_wet, wet_in
 from commission.record.record import SHOP, Record
 from commission.record.stage_work import StageWork, hold_runs, refuse_unanswered
 from commission.record.staleness import shown_run
@@ -175,17 +174,6 @@ class Fills(StageWork):
         if step_id == PUMP_STEP:
             refuse_pump(self.answered(build_id, When.BEFORE_PUMP))
         return super().do_step(build_id, step_id, note)
-
-    def check_note(self, state: BuildState, note: str) -> None:
-        """Refuse a note that says wet while a look counts by which every joint is dry.
-
-        Raises
-        ------
-        NotAllowed
-            If it does: what is wet is no note beside a dry look.
-        """
-        if LOOK_STEP not in self.steps_open(state) and wet_in(note):
-            refuse_wet(note)
 
     # --- what moves coolant -------------------------------------------------------------------------------------
 
