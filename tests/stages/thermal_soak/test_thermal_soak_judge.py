@@ -314,6 +314,15 @@ def test_paper_that_was_not_dry_counts_after_a_dry_look_too(
     assert code in {reason.code for reason in verdict.reasons}
 
 
+def test_a_course_that_was_seen_at_its_ends_alone_is_no_pass() -> None:
+    """An hour and a half, of which all but the first and last ten minutes was read by nobody."""
+    whole = course(90)
+    seen = (*(one for one in whole if one.elapsed_s <= 600 or one.elapsed_s >= 4800),)
+    verdict = judged(*seen)
+    assert judged(*whole).outcome is Outcome.PASS
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "nothing_read_between")
+
+
 def test_swapped_sensors_and_coolant_below_air_bear_no_verdict() -> None:
     assert judged(*course(60, drop_k=-1.7)).reasons[0].code == "sides_swapped"
     below = judged(*course(60, end_k=-5.0))

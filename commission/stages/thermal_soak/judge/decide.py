@@ -56,6 +56,8 @@ class Facts(Frozen):
     """The joint that leaks while hot; None where none does."""
     climb: float
     """How fast it climbs on [K/s]; 0 where it does not."""
+    gap_s: float
+    """Longest time between two readings that count, where it is most of theirs [s]; 0 where it is not."""
 
     @property
     def most(self) -> Mapping[str, float]:
@@ -88,7 +90,7 @@ def _not_yet(facts: Facts) -> Phrase | None:
         return reasons.gets_worse(facts.climb)
     if ends is None or steady is None:
         return reasons.TOO_FEW
-    short = _falls_short(ends, facts)
+    short = _falls_short(ends, facts) or (reasons.gap(facts.gap_s) if facts.gap_s else None)
     if short is not None:
         return short
     if steady.word is not SteadyWord.STEADY and steady.window_s < steady.needed_s:

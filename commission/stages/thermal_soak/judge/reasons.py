@@ -193,6 +193,12 @@ def wet(joint: str) -> Phrase:
     )
 
 
+def gap(seconds: float) -> Phrase:
+    """Say that nothing was read in most of the time."""
+    said = "Nothing was read for {0}, most of the time that counts. Read on, every few minutes."
+    return Phrase("nothing_read_between", said, (Amount(Quantity.DURATION, round(seconds)),))
+
+
 def weeps(joint: str) -> Phrase:
     """Say that a joint was damp more than once while hot."""
     found = f"The paper was damp at {_plain(joint)} more than once while hot"

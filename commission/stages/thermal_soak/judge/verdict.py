@@ -46,6 +46,8 @@ LOOKED = HotWatch(done=True)
 """The joints were looked at; not a number, no source."""
 USUAL = Limits()
 """The rule's limit for any component: none beside it, no source."""
+MOST_GAP = 0.5
+"""Share of the time that counts in which nothing need be read [1]; our choice: most of a course is seen, or guessed."""
 DRAWN = 240
 """Most points of a picture [1]; our choice: more than a wide terminal has columns."""
 
@@ -166,7 +168,14 @@ def _facts(
         not_heated=not_heated(columns, first, balance.load_w, plan, rule, left),
         leak=leak_of(watch.looks),
         climb=climb if climb > rule.slope_k_s else 0.0,
+        gap_s=_gap(t),
     )
+
+
+def _gap(t: NDArray[np.float64]) -> float:
+    """Return the longest time between two readings where it is more than `MOST_GAP` of all that counts, else 0 [s]."""
+    longest = float((t[1:] - t[:-1]).max()) if t.size > 1 else 0.0
+    return longest if longest > MOST_GAP * float(t[-1] - t[0]) > 0.0 else 0.0
 
 
 def _none_to_judge(readings: Sequence[SoakReading], rule: SoakRule, *, running: bool) -> SoakVerdict | None:
