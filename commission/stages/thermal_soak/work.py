@@ -7,6 +7,7 @@ from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Phrase
+from commission.base.text import clip
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import Procedure, Stage, When
@@ -232,7 +233,8 @@ class Soaks(StageWork):
         Raises
         ------
         NotAllowed
-            If the soak goes on, and the limit is above the one that its readings are judged by.
+            If the soak goes on, and the limit is above the one that its readings are judged by; or if it passed, and
+            the component was warmer than that in it.
         InputError
             If it makes no sense.
         """
@@ -243,7 +245,27 @@ class Soaks(StageWork):
             (now,) = limits_of((name,), self._limits(state), self.rule(state))
             if most.si > now.most_k:
                 raise NotAllowed("once a soak is read, a limit may only be lowered; a higher one is for the next")
+        if self._passed_above(state, name, most.si):
+            raise NotAllowed(
+                f"in the soak that passed {clip(name)} was warmer than that: begin another soak, then type the limit"
+            )
         return self.book.record(build_id, ComponentLimited(name=name, most=most, source=source))
+
+    def _passed_above(self, state: BuildState, name: str, most_k: float) -> bool:
+        """Return whether the last soak passed though a component was, or settles, warmer than that in it."""
+        run = state.judged_run(THERMAL_SOAK)
+        closed = None if run is None or state.run(THERMAL_SOAK).running else run.closed
+        if closed is None or not isinstance(closed.payload, SoakClosed):
+            return False
+        verdict, of_it = closed.payload.verdict, name.casefold()
+        read = (
+            part.value
+            for reading in state.of(SoakState).readings
+            for part in reading.components
+            if part.name.casefold() == of_it
+        )
+        settles = (part.end.upper95 for part in verdict.components if part.name.casefold() == of_it)
+        return verdict.outcome is Outcome.PASS and max((*read, *settles), default=-math.inf) > most_k
 
     def begun(self, build_id: str) -> BuildState:
         """Return the build, whose soak goes on.

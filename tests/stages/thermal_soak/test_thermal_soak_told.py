@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
@@ -160,3 +161,22 @@ def test_under_a_procedure_without_limits_for_heat_those_of_this_program_count_a
 def test_a_procedure_with_its_own_limits_for_heat_borrows_none() -> None:
     book, _, build = begun()
     assert book.work(Soaks).borrowed(book.build(build)) is None
+
+
+def test_a_limit_below_what_a_soak_passed_with_is_of_the_next_soak() -> None:
+    book, clock, build = finished()
+    work = book.work(Soaks)
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    clock.run(3700)
+    part = (Named(name="cpu", value=333.15),)  # 60 degC
+    work.read(build, tuple(replace(one, components=part) for one in course(60)))
+    work.do_step(build, JOINTS_HOT)
+    assert work.close(build).outcome is Outcome.PASS
+    low, high = (Measured(quantity=Quantity.TEMPERATURE, si=si, typed="typed") for si in (323.15, 363.15))
+    with pytest.raises(NotAllowed, match=r"in the soak that passed .CPU. was warmer"):
+        work.limit(build, "CPU", low, "data sheet")
+    work.limit(build, "CPU", high, "data sheet")
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    work.limit(build, "CPU", low, "data sheet")
