@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
@@ -183,7 +183,8 @@ def _none_to_judge(readings: Sequence[SoakReading], rule: SoakRule, *, running: 
     if not readings:
         none = Outcome.INCONCLUSIVE if running else Outcome.INVALID
         return _plain(none, reasons.NO_READING, rule, 0)
-    if any(later.elapsed_s <= sooner.elapsed_s for sooner, later in pairwise(readings)):
+    times = [one.elapsed_s for one in readings]
+    if any(map(operator.le, times[1:], times)):
         return _plain(Outcome.INVALID, reasons.OUT_OF_ORDER, rule, len(readings))
     return None
 
