@@ -50,7 +50,7 @@ _SMALLEST_PLAIN = 1e-4
 _TENTHS_BELOW_ML = 9.95
 """Below this a volume in a sentence has tenths [mL]; our choice: a level and a syringe are read to 1 mL."""
 _RAISE = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
-_PLACE = re.compile(r"\{([0-9]{1,3})\}")
+_PLACE = re.compile(r"\{\{|\}\}|\{([0-9]{1,3})\}")
 
 
 def show(
@@ -154,9 +154,14 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None) -> str:
     'It fell by 2.5 mbar.'
     >>> say(Phrase("left", "{0} or {1}.", (Amount(Quantity.VOLUME, 126.23e-6), Amount(Quantity.VOLUME, 2.823e-6))))
     '126 mL or 2.8 mL.'
+    >>> from commission.base.text import braced
+    >>> say(Phrase("noted", f"At {{0}}: {braced('loop {0}')}", (Amount(Quantity.DURATION, 60.0),)))
+    'At 1 min: loop {0}'
     """
 
     def amount(place: re.Match[str]) -> str:
+        if place[1] is None:
+            return place[0][0]  # a brace that somebody typed, see `braced`
         number = int(place[1])
         if number >= len(phrase.amounts):
             return place[0]

@@ -197,7 +197,7 @@ def test_a_reading_above_its_limit_fails_with_the_stop_rule() -> None:
 
 def test_a_limit_is_told_in_tenths_of_a_degree_and_a_name_is_no_place_of_an_amount() -> None:
     """368.15 K are 95 degC, which is what the procedure says; rounded in kelvins it would be told as 94.95."""
-    assert say(too_warm_now("gpu {1}", 397.16, 368.15)).startswith("The gpu (1) reached 124 °C, above 95 °C: ")
+    assert say(too_warm_now("gpu {1}", 397.16, 368.15)).startswith("The gpu {1} reached 124 °C, above 95 °C: ")
     assert "59.3 °C" in say(warm_room("coolant", 332.45, 303.15, 333.15))
 
 

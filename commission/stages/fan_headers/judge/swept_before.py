@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
+from commission.base.text import braced
 from commission.base.verdict import Outcome
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def told_of_sweeps(plugged: Plugged, swept: FanHeadersState) -> Iterator[Phrase]
         yield from _failed_before(plugged, swept, chain, last)
         if last.taken.same_as:
             said = f"{chain.name} showed the very speeds of an earlier sweep of {last.taken.same_as}, said to be right."
-            yield Phrase("sweep_same", _plain(said))
+            yield Phrase("sweep_same", braced(said))
 
 
 def _failed_before(plugged: Plugged, swept: FanHeadersState, chain: Chain, last: TakenSweep) -> Iterator[Phrase]:
@@ -49,9 +50,4 @@ def _failed_before(plugged: Plugged, swept: FanHeadersState, chain: Chain, last:
             what = f"It counts no longer since entry {one.stale_by}."
         where = plugged.seat_said(chain.chain_id, found.header_id)
         said = f"{where} failed before, set as now ({found.verdict.said}, entry {one.seq}). {what}"
-        yield Phrase("sweep_failed_before", _plain(said))
-
-
-def _plain(said: str) -> str:
-    """Return a sentence with names in it as a template that has no places."""
-    return said.replace("{", "(").replace("}", ")")
+        yield Phrase("sweep_failed_before", braced(said))

@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.text import braced
 from commission.base.verdict import Bounded
 from commission.physics.gas import ICE_POINT_K
 
@@ -47,11 +48,6 @@ def _at(kelvin: float) -> Amount:
     return Amount(Quantity.TEMPERATURE, round(kelvin - ICE_POINT_K, 1) + ICE_POINT_K)  # tenths of a degree Celsius
 
 
-def _plain(name: str) -> str:
-    """Return a typed name in which nothing looks like the place of an amount."""
-    return name.replace("{", "(").replace("}", ")")
-
-
 def not_watched(joints: Sequence[str]) -> Phrase:
     """Say that joints were not looked at while hot; all where none is named."""
     if not joints:
@@ -59,7 +55,7 @@ def not_watched(joints: Sequence[str]) -> Phrase:
     more = f" and {len(joints) - 1} more" if len(joints) > 1 else ""
     return Phrase(
         NOT_WATCHED.code,
-        f"Not proven dry while hot: {_plain(joints[0])}{more}. Press dry paper to each, type what it shows, then end.",
+        f"Not proven dry while hot: {braced(joints[0])}{more}. Press dry paper to each, type what it shows, then end.",
     )
 
 
@@ -72,7 +68,7 @@ FLOW_STANDS = Phrase(
 def pump_off(name: str) -> Phrase:
     """Say that a pump was read at 0 %."""
     return Phrase(
-        "pump_off", f"{_plain(name)} reads 0 %: if it stands, load off and power off; else correct the reading."
+        "pump_off", f"{braced(name)} reads 0 %: if it stands, load off and power off; else correct the reading."
     )
 
 
@@ -99,7 +95,7 @@ def duty_off(name: str) -> Phrase:
     """Say that a chain was read at 0 %."""
     return Phrase(
         "duty_off",
-        f"{_plain(name)} reads 0 % under load: soak at the duty that it is left at, and log that duty first.",
+        f"{braced(name)} reads 0 % under load: soak at the duty that it is left at, and log that duty first.",
     )
 
 
@@ -107,7 +103,7 @@ def more_than_left(name: str, read: float, left: float) -> Phrase:
     """Say that a chain ran faster than it is left at."""
     return Phrase(
         "duty_above_left",
-        f"{_plain(name)} ran at {{0}}, and is left at {{1}}: soak at the duty that stays, or leave it at this one.",
+        f"{braced(name)} ran at {{0}}, and is left at {{1}}: soak at the duty that stays, or leave it at this one.",
         (Amount(Quantity.RATIO, round(read, 3)), Amount(Quantity.RATIO, round(left, 3))),
     )
 
@@ -116,7 +112,7 @@ def not_read_since(name: str, since_s: float) -> Phrase:
     """Say that a component was read no more."""
     return Phrase(
         "not_read_since",
-        f"The {_plain(name)} was not read in the last {{0}}: read it to the end, since it may climb.",
+        f"The {braced(name)} was not read in the last {{0}}: read it to the end, since it may climb.",
         (Amount(Quantity.DURATION, since_s),),
     )
 
@@ -135,7 +131,7 @@ def limit_raised(name: str, most_k: float, usual_k: float, source: str) -> Phras
     """Say that a component is judged by a limit above the procedure's own."""
     return Phrase(
         "limit_raised",
-        f"The {_plain(name)} is judged by a limit of {{0}}, above the {{1}} of the procedure: {_plain(source)}.",
+        f"The {braced(name)} is judged by a limit of {{0}}, above the {{1}} of the procedure: {braced(source)}.",
         (_at(most_k), _at(usual_k)),
     )
 
@@ -152,7 +148,7 @@ def failed_at(failed_w: float, load_w: float) -> Phrase:
 def failed_not_read(name: str, attempt: int) -> Phrase:
     """Say that a component that failed before was not read any more."""
     return Phrase(
-        "failed_not_read", f"The {_plain(name)} failed in attempt {attempt} and was not read in this one: read it too."
+        "failed_not_read", f"The {braced(name)} failed in attempt {attempt} and was not read in this one: read it too."
     )
 
 
@@ -160,9 +156,9 @@ def failed_at_less(name: str, attempt: int, failed_w: float, load_w: float | Non
     """Say that a component that failed before was read at less load, or at one that nobody read."""
     failed = (Amount(Quantity.POWER, round(failed_w)),)
     if load_w is None:
-        said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this load was not read: read it too."
+        said = f"The {braced(name)} failed in attempt {attempt} at {{0}}; this load was not read: read it too."
         return Phrase("failed_at_less", said, failed)
-    said = f"The {_plain(name)} failed in attempt {attempt} at {{0}}; this one ran at {{1}}, and proves no more."
+    said = f"The {braced(name)} failed in attempt {attempt} at {{0}}; this one ran at {{1}}, and proves no more."
     return Phrase("failed_at_less", said, (*failed, Amount(Quantity.POWER, round(load_w))))
 
 
@@ -170,7 +166,7 @@ def failed_by_lower(name: str, attempt: int, then_k: float, now_k: float) -> Phr
     """Say that a component failed before, by a limit that was raised since."""
     return Phrase(
         "failed_by_lower_limit",
-        f"The {_plain(name)} failed in attempt {attempt} by its limit of {{0}}, which was raised to {{1}} since.",
+        f"The {braced(name)} failed in attempt {attempt} by its limit of {{0}}, which was raised to {{1}} since.",
         (_at(then_k), _at(now_k)),
     )
 
@@ -183,13 +179,13 @@ def changed_meanwhile(seq: int) -> Phrase:
 
 def limit_not_read(name: str) -> Phrase:
     """Say that a component has a limit of its own and nobody read it."""
-    return Phrase("limit_not_read", f"The {_plain(name)} has a limit of its own and was not read: read it too.")
+    return Phrase("limit_not_read", f"The {braced(name)} has a limit of its own and was not read: read it too.")
 
 
 def wet(joint: str) -> Phrase:
     """Say that a joint was wet while hot."""
     return Phrase(
-        "joint_wet_while_hot", f"The paper was wet at {_plain(joint)} while hot: load off, power off, mains plug out."
+        "joint_wet_while_hot", f"The paper was wet at {braced(joint)} while hot: load off, power off, mains plug out."
     )
 
 
@@ -201,13 +197,13 @@ def gap(seconds: float) -> Phrase:
 
 def weeps(joint: str) -> Phrase:
     """Say that a joint was damp more than once while hot."""
-    found = f"The paper was damp at {_plain(joint)} more than once while hot"
+    found = f"The paper was damp at {braced(joint)} more than once while hot"
     return Phrase("joint_weeps_while_hot", f"{found}: load off, power off, mains plug out; it weeps.")
 
 
 def damp(joints: Sequence[str]) -> Phrase:
     """Say which joints were damp at a look while hot."""
-    return Phrase("joint_damp_while_hot", f"Damp once while hot: {_plain(', '.join(joints))}. Look there again soon.")
+    return Phrase("joint_damp_while_hot", f"Damp once while hot: {braced(', '.join(joints))}. Look there again soon.")
 
 
 def foreseen(high_k: float, limit_k: float) -> Phrase:
@@ -223,7 +219,7 @@ def too_warm_now(name: str, kelvin: float, limit_k: float) -> Phrase:
     """Say that a reading is above its limit: the stop rule."""
     return Phrase(
         "above_limit_now",
-        f"The {_plain(name)} reached {{0}}, above {{1}}: full duty at once; if it still climbs, load off, pump on.",
+        f"The {braced(name)} reached {{0}}, above {{1}}: full duty at once; if it still climbs, load off, pump on.",
         (_at(kelvin), _at(limit_k)),
     )
 
@@ -241,7 +237,7 @@ def warm_room(name: str, kelvin: float, air_k: float, limit_k: float) -> Phrase:
     """Say that something settles too warm in the warmest room."""
     return Phrase(
         "too_warm_in_a_warm_room",
-        f"With air at {{0}} the {_plain(name)} settles at {{1}} or more; the limit is {{2}}.",
+        f"With air at {{0}} the {braced(name)} settles at {{1}} or more; the limit is {{2}}.",
         (_at(air_k), _at(kelvin), _at(limit_k)),
     )
 
@@ -250,7 +246,7 @@ def not_bounded(name: str) -> Phrase:
     """Say that an end cannot be bounded yet."""
     return Phrase(
         "end_not_bounded",
-        f"Where the {_plain(name)} settles is not known yet: it still climbs. Go on at the same load.",
+        f"Where the {braced(name)} settles is not known yet: it still climbs. Go on at the same load.",
     )
 
 
@@ -258,7 +254,7 @@ def straddles(name: str, high_k: float, limit_k: float) -> Phrase:
     """Say that the limit lies within the bounds."""
     return Phrase(
         "limit_within_bounds",
-        f"The {_plain(name)} settles at {{0}} at most; the limit is {{1}}. Bounds too wide: go on at the same load.",
+        f"The {braced(name)} settles at {{0}} at most; the limit is {{1}}. Bounds too wide: go on at the same load.",
         (_at(high_k), _at(limit_k)),
     )
 
