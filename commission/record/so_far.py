@@ -6,12 +6,12 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 
 from commission.base.clock import ClockMark
-from commission.base.errors import ReadOnly
 from commission.base.frozen import replace
 from commission.record.face import Registry
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.record.payload import Payload
 from commission.record.record import Record
+from commission.record.still_log import StillLog
 
 
 class SoFar:
@@ -65,11 +65,8 @@ def _after(entries: list[Logged], seq: int) -> list[Logged]:
     return entries[bisect_right(entries, seq, key=_seq) :]
 
 
-class _SoFar:
+class _SoFar(StillLog):
     """A log that grows entry by entry; what is appended is kept aside and never counts."""
-
-    read_only_because = ""
-    can_take_over = False
 
     def __init__(self, samples: Callable[[str], SampleColumns]) -> None:
         self._columns = samples
@@ -89,17 +86,6 @@ class _SoFar:
         self.aside.append(draft.payload)
         fields = {name: getattr(draft, name) for name in Draft.__struct_fields__}
         return Logged(seq=self._last.seq + 1, digest="", **fields)
-
-    def add_samples(
-        self,
-        series: str,
-        samples: list[Sample],
-        *,
-        stamp: Callable[[Payload], Draft] | None = None,
-        header: str = "",
-        seal: bool = False,
-    ) -> int:
-        raise ReadOnly("nothing was stored: the record is only read again")
 
     def entries(self, build: str | None = None, *, after: int = 0) -> list[Logged]:
         if build is not None:
@@ -156,17 +142,8 @@ class _SoFar:
     def head(self) -> Head:
         return self._last
 
-    def changed(self) -> bool:
-        return False
-
-    def take_over(self) -> bool:
-        return False
-
     def verify(self, known: Head | None = None) -> list[Problem]:
         return []
-
-    def close(self) -> None:
-        """Nothing is held."""
 
 
 class _SetClock:

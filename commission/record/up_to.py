@@ -1,12 +1,12 @@
 """The record as it stood when an entry was the last: for a report that can be made again."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 
 from commission.base.clock import ClockMark
 from commission.base.errors import ReadOnly, UnknownName
 from commission.record.logbook import Logbook
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
-from commission.record.payload import Payload
+from commission.record.still_log import StillLog
 
 WHY = "this is the record of an earlier moment"
 
@@ -35,7 +35,7 @@ class _At:
         return self._mark
 
 
-class _UpTo:
+class _UpTo(StillLog):
     """A log without what came after an entry; the samples are all there, so it is for builds that stream none.
 
     What the logbook has read is taken from there, and looked at once: what stood before an entry never changes.
@@ -52,17 +52,6 @@ class _UpTo:
 
     def append(self, draft: Draft) -> Logged:
         raise ReadOnly(f'nothing was stored: {WHY}; "{draft.payload.KIND}" does not fit in there')
-
-    def add_samples(
-        self,
-        series: str,
-        samples: list[Sample],
-        *,
-        stamp: Callable[[Payload], Draft] | None = None,
-        header: str = "",
-        seal: bool = False,
-    ) -> int:
-        raise ReadOnly(f"nothing was stored: {WHY}")
 
     def entries(self, build: str | None = None, *, after: int = 0) -> list[Logged]:
         if build is None:
@@ -109,19 +98,8 @@ class _UpTo:
     def head(self) -> Head:
         return Head(seq=self._last.seq, digest=self._last.digest)
 
-    def changed(self) -> bool:
-        return False
-
-    can_take_over = False
-
-    def take_over(self) -> bool:
-        return False
-
     def verify(self, known: Head | None = None) -> list[Problem]:
         return self._log.verify(known)
-
-    def close(self) -> None:
-        """Leave the log to whoever opened it."""
 
     def _cut(self, entries: Sequence[Logged]) -> list[Logged]:
         return [entry for entry in entries if entry.seq <= self._last.seq]
