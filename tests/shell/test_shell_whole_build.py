@@ -356,7 +356,7 @@ def test_a_hold_by_its_plan_reads_what_the_plan_reads(tmp_path: Path) -> None:
 
 
 def test_a_supply_whose_good_signal_comes_too_late_is_no_pass_for_a_script(tmp_path: Path) -> None:
-    """ATX 2.x asks for PWR_OK 100 to 500 ms after the rails (ATX12V Power Supply Design Guide 2.2, T3)."""
+    """Outside: ATX12V design guide 1.1, tables 14 and 15, as the window of the judge cites it: 100 < T3 < 500 ms."""
     path = tmp_path / "bench.logbook"
     write_files(tmp_path)
     for words in (("operator", "Ada"), ("open", "L"), ("power", "supply", "L", "Larkspur 850 ATX2", "--made", "none")):

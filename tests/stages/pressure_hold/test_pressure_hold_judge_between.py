@@ -1,5 +1,6 @@
 """A pass says nothing of what happened between its readings, where nobody read or somebody noted it."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -66,31 +67,33 @@ def test_a_note_that_a_hand_was_at_it_is_no_pass(note: str) -> None:
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "noted_worked_at")
 
 
-def test_a_note_that_bars_a_pass_does_so_after_it_was_withdrawn_and_says_so() -> None:
+def held_while(happens: Callable[[Logbook, str], object]) -> HoldVerdict:
+    """Return the verdict on a steady hold in whose middle something is recorded."""
     book, _, clock = new_book()
     build = ready_build(book)
     start_hold(book, build)
     for number in range(4):
         book.work(Holds).read(build, pressure=gauge_reads(500.0), air=air_reads(21.0))
         if number == 1:
-            book.withdraw(book.add_note(build, "pumped up again").seq, "typo")
-            book.withdraw(book.add_note(build, "door open").seq, "typo")
+            happens(book, build)
         clock.run(600)
-    verdict = closed(book, build)
+    return closed(book, build)
+
+
+def test_a_note_that_bars_a_pass_does_so_after_it_was_withdrawn_and_says_so() -> None:
+    def note_and_withdraw(book: Logbook, build: str) -> None:
+        for note in ("pumped up again", "door open"):
+            book.withdraw(book.add_note(build, note).seq, "typo")
+
+    verdict = held_while(note_and_withdraw)
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert "pumped up again (withdrawn)" in verdict.reasons[0].template
     assert all("door open" not in reason.template for reason in verdict.reasons)
 
 
 def test_a_gauge_that_is_found_coarser_while_it_is_held_is_no_pass() -> None:
-    book, _, clock = new_book()
-    build = ready_build(book)
-    start_hold(book, build)
-    for _ in range(4):
-        book.work(Holds).read(build, pressure=gauge_reads(500.0), air=air_reads(21.0))
-        clock.run(600)
-    book.add_instrument(replace(PLAN.gauge, resolution=500.0))  # 5 mbar, where the plan counts with 0.1
-    verdict = closed(book, build)
+    coarser = replace(PLAN.gauge, resolution=500.0)  # 5 mbar, where the plan counts with 0.1
+    verdict = held_while(lambda book, _: book.add_instrument(coarser))
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "instrument_coarser_than_planned")
 
 
