@@ -1,28 +1,28 @@
-"""The ids of the stages, as the procedure has them."""
+"""The stages in the order of the job, by their ids: each is a folder of that name, and what the procedure calls it."""
+
+BUILD_SHEET = "build_sheet"
+"""What the build is made of; no stage of the procedure, for it proves nothing."""
 
 HOLD = "pressure_hold"
-"""Id of the pressure hold among the stages."""
-
+"""The pressure hold."""
 
 FILL = "fill"
-"""Id of the fill among the stages."""
-
+"""The fill."""
 
 BLEED = "bleed"
-"""Id of the bleed among the stages."""
-
+"""The bleed."""
 
 FIRST_POWER = "first_power"
-"""Id of the first power-on among the stages."""
-
+"""The first power-on."""
 
 FAN_HEADERS = "fan_headers"
-"""Id of the fan headers among the stages."""
-
+"""The fan headers."""
 
 THERMAL_SOAK = "thermal_soak"
-"""Id of the thermal soak among the stages."""
-
+"""The thermal soak."""
 
 HANDOVER = "handover"
-"""Id of the handover among the stages."""
+"""The handover."""
+
+STAGE_IDS = (BUILD_SHEET, HOLD, FILL, BLEED, FIRST_POWER, FAN_HEADERS, THERMAL_SOAK, HANDOVER)
+"""All of them, in the order of the job."""

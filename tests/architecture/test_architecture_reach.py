@@ -11,10 +11,11 @@ ROOT = Path(__file__).parents[2]
 
 
 def entry_points() -> list[Key]:
-    """Return what a person can start: the program without arguments, and each command."""
+    """Return what a person can start, the program without arguments and each command, and the faces of the stages."""
     commands = [*FIRST.values(), *LAST.values(), *(one for face in job().stages() for one in face.commands.values())]
     named = [command.target.partition(":") for command in commands]
-    return [("commission.__main__", "main"), *((module, function) for module, _, function in named)]
+    faces = [(f"commission.stages.{face.id}.stage", "FACE") for face in job().stages()]
+    return [("commission.__main__", "main"), *faces, *((module, function) for module, _, function in named)]
 
 
 def test_everything_is_reached_by_a_command_or_a_screen() -> None:

@@ -5,7 +5,7 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
-from commission.procedure.stage_ids import HOLD
+from commission.procedure.stage_ids import BUILD_SHEET, HOLD
 from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
@@ -80,7 +80,7 @@ def _copied(
 
 
 RECORD = RecordFace(
-    id="build_sheet",
+    id=BUILD_SHEET,
     kinds=get_args(SheetEntry),
     fold=_fold,
     admit=_admit,

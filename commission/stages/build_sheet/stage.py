@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.face import Command, Face, Key, ShopScreen
+from commission.procedure.stage_ids import BUILD_SHEET
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,7 +55,7 @@ def _needs(_book: Logbook, state: BuildState, _turn: StageState | None) -> str:
 
 
 FACE = Face(
-    id="build_sheet",
+    id=BUILD_SHEET,
     record=_record,
     flow=_flow,
     rows=_rows,
