@@ -74,6 +74,13 @@ class TimedCycle(Frozen):
     """When it ended, since the bleed began [s]."""
     cycle: BleedCycle
     """What was done and seen."""
+    fell_m3: float = 0.0
+    """What it took beyond that, by the levels that were read beside the cycles [m3]."""
+
+    @property
+    def took_m3(self) -> float:
+        """What it took in all [m3]."""
+        return self.cycle.gone_m3 + self.fell_m3
 
 
 class BleedRule(Frozen):

@@ -30,12 +30,14 @@ from commission.stages.bleed.model import (
     PumpState,
     SqueezeCheck,
     SqueezeResult,
+    TimedCycle,
 )
 from commission.stages.bleed.state import BleedState, LostCycle
 from commission.stages.fill.model.fill import Evaporation, Movement, Pour, beside
 from commission.stages.fill.state import FillState, LostMove, Moved
 from commission.stages.fill.work.fills import Fills
 from commission.stages.fill.work.judged import took_more_than_lacked
+from commission.stages.fill.work.levels import sure_falls
 
 CLOCK_SLACK_S = 60.0
 """A cycle may be said to have run longer than the clock has room for by so much [s]; our choice: minutes are typed
@@ -168,7 +170,7 @@ class Bleeds(StageWork):
         if not against and ran_out(state):
             against = [MORE_CAME_OUT]
         verdict = evaluate_bleed(
-            kept.cycles,
+            cycles_by_levels(state),
             rule,
             self._loop(state),
             running=running,
@@ -255,6 +257,17 @@ def _by_hand(movement: Movement) -> bool:
     return not beside(movement) and not isinstance(movement, Evaporation)
 
 
+def cycles_by_levels(state: BuildState) -> tuple[TimedCycle, ...]:
+    """Return the cycles with what the levels that were read beside them say that they took more."""
+    from commission.stages.bleed.judge.by_levels import Fall, with_falls
+
+    run, cycles = shown_run(state, BLEED), state.of(BleedState).cycles
+    if run.started is None or not state.of(FillState).levels:
+        return cycles
+    falls = sure_falls(state, run.started.seq, math.inf if run.closed is None else run.closed.seq)
+    return with_falls(cycles, [Fall(after=a, before=b, sure_m3=m3) for a, b, m3 in falls])
+
+
 def taken_back(lost: LostCycle) -> TakenBack:
     """Return a withdrawn cycle in a few words."""
     cycle = lost.timed.cycle
@@ -267,11 +280,11 @@ def ran_out(state: BuildState) -> bool:
 
     A reading may be off by its resolution either way: u = a / sqrt(3). Source: JCGM 100:2008, 4.3.7.
     """
-    started, cycles = state.run(BLEED).started, [timed.cycle for timed in state.of(BleedState).cycles]
+    started, cycles = state.run(BLEED).started, cycles_by_levels(state)
     if started is None or not cycles:
         return False
-    u_m3 = math.hypot(*(cycle.resolution_m3 / math.sqrt(3) for cycle in cycles))
-    gone = Uncertain(sum(cycle.gone_m3 for cycle in cycles), u_m3)
+    u_m3 = math.hypot(*(timed.cycle.resolution_m3 / math.sqrt(3) for timed in cycles))
+    gone = Uncertain(sum(timed.took_m3 for timed in cycles), u_m3)
     if state.volume is None or gone.value <= 0:
         return False
     return took_more_than_lacked(state, started.seq, gone)

@@ -145,10 +145,8 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
         case ReservoirDescribed(reservoir=reservoir):
             return state.with_(replace(state.of(FillState), reservoir=reservoir))
         case LevelRead():
-            kept = state.of(FillState)
-            return state.with_(
-                replace(kept, levels=(*kept.levels, LevelSeen(seq=entry.seq, mark=done_mark(entry), read=payload)))
-            )
+            kept, seen = state.of(FillState), LevelSeen(seq=entry.seq, mark=done_mark(entry), read=payload)
+            return replace(state, level_read=entry.seq).with_(replace(kept, levels=(*kept.levels, seen)))
         case PumpSupplyChosen(supply=supply):
             return replace(state, pump_supply=supply)
         case FillClosed():

@@ -66,27 +66,27 @@ def even_drip(kept: Sequence[TimedCycle], began_s: float, last_cycles: int) -> D
     >>> even_drip([], 0.0, 3) is None
     True
     """
-    total = math.fsum(timed.cycle.gone_m3 for timed in kept)
+    total = math.fsum(timed.took_m3 for timed in kept)
     if not kept or total <= _unread(kept):
         return None
     ends = kept[-1].elapsed_s
     began = [began_s, *(timed.elapsed_s for timed in kept)]
     rates = [
-        (math.fsum(timed.cycle.gone_m3 for timed in kept[n:]) + _unread(kept[n:])) / (ends - began[n])
+        (math.fsum(timed.took_m3 for timed in kept[n:]) + _unread(kept[n:])) / (ends - began[n])
         for n in range(max(1, len(kept) - max(FEWEST_AT_END, _longest_pause(kept) + 1) + 1))
         if ends > began[n]
     ]
     if not rates or min(rates) * (ends - began_s) < MOST_EXPLAINED * total:
         return None
     resolution = max(timed.cycle.resolution_m3 for timed in kept)
-    tail = remaining_air([timed.cycle.gone_m3 for timed in kept], resolution)
+    tail = remaining_air([timed.took_m3 for timed in kept], resolution)
     long = len(kept) >= LONG_ROWS * last_cycles
     return Drip(total_m3=total, proven=long and tail.state is TailState.NOT_CONVERGING)
 
 
 def _longest_pause(row: Sequence[TimedCycle]) -> int:
     """Return how many cycles in a row took nothing that can be read, between two that did, at most."""
-    took = [n for n, timed in enumerate(row) if timed.cycle.gone_m3 > timed.cycle.resolution_m3]
+    took = [n for n, timed in enumerate(row) if timed.took_m3 > timed.cycle.resolution_m3]
     return max((later - sooner - 1 for sooner, later in pairwise(took)), default=0)
 
 

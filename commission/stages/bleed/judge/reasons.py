@@ -234,6 +234,37 @@ def too_much_came(m3: float, limit_m3: float) -> Phrase:
     )
 
 
+def level_fell(m3: float) -> Phrase:
+    """Say that the level fell by more than the cycles told.
+
+    Parameters
+    ----------
+    m3
+        By how much more, for sure [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Notes
+    -----
+    It counts as what the cycle before the level took.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> level_fell(1.1e-5).code
+    'level_fell_beside'
+    """
+    return Phrase(
+        "level_fell_beside",
+        "By the levels read, {0} more left than the cycles tell. Look for damp; then top up to the mark and bleed on.",
+        (_ml(m3),),
+    )
+
+
 def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
     """Say that a reading cannot show that the limit is kept.
 

@@ -127,14 +127,15 @@ def evaluate_bleed(
     others = [
         bleed_remarks.tail_phrase(tail, len(series)),
         None if outcome is Outcome.PASS else window.stopped_by,
+        _fell_beside(cycles, rule),
         bleed_remarks.unequal_effort(series),
         None if warming is None or loop is None else bleed_remarks.dissolved_phrase(warming, loop.hot_k),
     ]
-    reasons = [why, *(said for said in others if said is not None and said.code != why.code)]
+    reasons = list({said.code: said for said in (why, *others) if said is not None}.values())
     return BleedVerdict(
         outcome=outcome,
         tail=tail,
-        came_out_m3=sum(timed.cycle.gone_m3 for timed in cycles),
+        came_out_m3=sum(timed.took_m3 for timed in cycles),
         cycles=len(cycles),
         kept=window.kept,
         covered_s=window.covered_s,
@@ -143,6 +144,12 @@ def evaluate_bleed(
         reasons=tuple(reasons[:MOST_REASONS]),
         picture=_picture(cycles, tail),
     )
+
+
+def _fell_beside(cycles: Sequence[TimedCycle], rule: BleedRule) -> Phrase | None:
+    """Return what the levels say beyond the cycles; None where it is no more than one cycle may take."""
+    fell_m3 = sum(timed.fell_m3 for timed in cycles)
+    return bleed_reasons.level_fell(fell_m3) if fell_m3 > rule.top_up_m3 else None
 
 
 def _series(cycles: Sequence[TimedCycle]) -> list[TimedCycle]:
@@ -165,7 +172,7 @@ def _place(timed: TimedCycle) -> str:
 
 def _tail(series: Sequence[TimedCycle]) -> AirTail:
     resolution = max((timed.cycle.resolution_m3 for timed in series), default=0.0)
-    return remaining_air([timed.cycle.gone_m3 for timed in series], resolution)
+    return remaining_air([timed.took_m3 for timed in series], resolution)
 
 
 def _window(cycles: Sequence[TimedCycle], rule: BleedRule, restart: tuple[int, Phrase] | None) -> _Window:
@@ -176,7 +183,7 @@ def _window(cycles: Sequence[TimedCycle], rule: BleedRule, restart: tuple[int, P
         if restart is not None and timed.seq < restart[0]:
             stopped = restart[1]
             break
-        if timed.cycle.pump is PumpState.STOPPED and timed.cycle.gone_m3 + timed.cycle.resolution_m3 <= rule.top_up_m3:
+        if timed.cycle.pump is PumpState.STOPPED and timed.took_m3 + timed.cycle.resolution_m3 <= rule.top_up_m3:
             continue
         broken, short = _breaks(timed, rule), _falls_short(timed, rule)
         stopped, proven = broken or short, broken is not None
@@ -207,7 +214,9 @@ def broke_the_rule(timed: TimedCycle, rule: BleedRule) -> bool:
 def _breaks(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
     """Return why a cycle breaks the rule for sure; None if it does not."""
     cycle = timed.cycle
-    if cycle.gone_m3 - cycle.resolution_m3 > rule.top_up_m3:
+    if timed.took_m3 - cycle.resolution_m3 > rule.top_up_m3:
+        if timed.fell_m3 > 0:
+            return bleed_reasons.level_fell(timed.fell_m3)
         return bleed_reasons.too_much_came(cycle.gone_m3, rule.top_up_m3)
     if cycle.bubbles in (Bubbles.FEW, Bubbles.MANY):
         return bleed_reasons.BUBBLES_SEEN
@@ -225,8 +234,8 @@ def _falls_short(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
         return bleed_reasons.PUMP_STOOD
     if cycle.run_s < LEAST_RUN_S:
         return bleed_reasons.RAN_TOO_SHORT
-    if cycle.gone_m3 + cycle.resolution_m3 > rule.top_up_m3:
-        return bleed_reasons.too_coarse(cycle.gone_m3, cycle.resolution_m3, rule.top_up_m3)
+    if timed.took_m3 + cycle.resolution_m3 > rule.top_up_m3:
+        return bleed_reasons.too_coarse(timed.took_m3, cycle.resolution_m3, rule.top_up_m3)
     if cycle.bubbles is Bubbles.NOT_LOOKED:
         return bleed_reasons.NOBODY_LOOKED
     return bleed_reasons.NOBODY_LISTENED if cycle.noise is Noise.NOT_LISTENED else None
@@ -288,7 +297,7 @@ def _picture(cycles: Sequence[TimedCycle], tail: AirTail) -> BleedPicture | None
             value.append(last * tail.ratio**ahead)
     return BleedPicture(
         number=tuple(range(1, len(cycles) + 1)),
-        gone_m3=tuple(timed.cycle.gone_m3 for timed in cycles),
+        gone_m3=tuple(timed.took_m3 for timed in cycles),
         resolution_m3=tuple(timed.cycle.resolution_m3 for timed in cycles),
         new_series=tuple(new),
         tail_number=tuple(number),

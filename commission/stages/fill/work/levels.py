@@ -34,18 +34,54 @@ def gone_since_the_bleed(state: BuildState) -> float:
     since = [one for one in kept.levels if one.seq > from_seq]
     if len(since) < 2 or state.coolant_m3 <= 0:  # nothing, or less, where a pour was withdrawn since
         return 0.0
-    from commission.stages.fill.judge.level_fell import missing_between, surely_gone
+    from commission.stages.fill.judge.level_fell import surely_gone
+
+    first, last = since[0], since[-1]
+    missing = _missing(state, first, last)
+    return 0.0 if missing is None else surely_gone(missing, elapsed_between(first.mark, last.mark).elapsed_s)
+
+
+def sure_falls(state: BuildState, began: int, before: float) -> list[tuple[int, int, float]]:
+    """Return what is missing for sure at each level of an attempt, after each one before it, in order [m3].
+
+    Each as the numbers of the two levels, and the amount above 0. A level from before the attempt counts where no
+    coolant moved behind it.
+
+    Parameters
+    ----------
+    state
+        The build.
+    began, before
+        The first entry of the attempt, and the one before which it ended [1].
+    """
+    from commission.statistics.conformity import guard_band
+
+    kept = state.of(FillState)
+    moved_last = max((one.seq for one in kept.moves if one.seq < began and not beside(one.movement)), default=0)
+    levels = [one for one in kept.levels if moved_last < one.seq < before]
+    found = []
+    for sooner, later in ((a, b) for n, b in enumerate(levels) for a in levels[:n]):
+        missing = _missing(state, sooner, later)
+        if missing is not None and (sure := missing.value - guard_band(missing.u)) > 0:
+            found.append((sooner.seq, later.seq, sure))
+    return found
+
+
+def _missing(state: BuildState, sooner: LevelSeen, later: LevelSeen) -> Uncertain | None:
+    """Return what is missing at a level after another one [m3]; None where the two cannot be compared."""
+    from commission.stages.fill.judge.level_fell import missing_between
     from commission.stages.fill.judge.liquid import liquid_in
     from commission.stages.fill.judge.mixture import fold_movements
 
-    first, last = since[0], since[-1]
+    kept = state.of(FillState)
+    if kept.reservoir is None or state.coolant_m3 <= 0:
+        return None
     try:
-        before, after = (_shown(kept.reservoir, one) for one in (first, last))
+        before, after = _shown(kept.reservoir, sooner), _shown(kept.reservoir, later)
     except InputError:  # the reservoir was described again, and does not reach so far
-        return 0.0
+        return None
     liquid = liquid_in(fold_movements(kept.movements)[-1].coolant)
-    missing = missing_between(before, after, moved_between(kept, first.seq, last.seq), state.coolant_m3, liquid)
-    return surely_gone(missing, elapsed_between(first.mark, last.mark).elapsed_s)
+    return missing_between(before, after, moved_between(kept, sooner.seq, later.seq), state.coolant_m3, liquid)
 
 
 def undone_by(state: BuildState, read: LevelRead, mark: ClockMark) -> str:
