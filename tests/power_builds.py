@@ -67,7 +67,15 @@ def supplied_build(book: Logbook, clock: HandClock, name: str = "Blue Heron", *,
     return build
 
 
-def watch_pump(book: Logbook, clock: HandClock, build: str, *, wet: str = "") -> None:
+def watch_pump(
+    book: Logbook,
+    clock: HandClock,
+    build: str,
+    *,
+    wet: str = "",
+    level: LevelLook = LevelLook.STEADY,
+    noise: Noise = Noise.QUIET,
+) -> None:
     """Run the pump alone for its half hour, with three looks at each joint."""
     answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
     book.work(FirstPower).start_pump(build, JOINTS)
@@ -75,7 +83,7 @@ def watch_pump(book: Logbook, clock: HandClock, build: str, *, wet: str = "") ->
         clock.run(620)
         for joint in JOINTS:
             book.work(FirstPower).look(build, joint, Paper.WET if joint == wet else Paper.DRY)
-    book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    book.work(FirstPower).end_watch(build, level=level, noise=noise)
 
 
 def seat_pump(book: Logbook, build: str, seated: Chain, **changes: object) -> None:

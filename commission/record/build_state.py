@@ -129,6 +129,8 @@ class BuildState(Frozen):
     wetted: tuple[Logged, ...] = ()
     """Entries by which coolant was put into the loop, taken out of it, or sank in it, in order: what was proved of it
     before speaks of another loop."""
+    level_read: int = 0
+    """The last entry that read the level of its coolant; 0 where none did."""
     coolant_m3: float = 0.0
     """What is in the loop by the amounts that were told since it was last held on air [m3]."""
     opened: tuple[Logged, ...] = ()

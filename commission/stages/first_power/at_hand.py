@@ -208,9 +208,11 @@ class PowerAtHand(StageAtHand[FirstPower]):
         fault = next((each for each in self.power.open_faults if each.rung is rung), None)
         if fault is None:
             return ""
+        loop = rung is Rung.PUMP
+        example = ("new seal" if fault.what.startswith("joint ") else "bled again") if loop else "new crimp"
         return (
-            f"{fault.what} failed before: what was done about it? Type repaired and what, such as: repaired new crimp. "
-            "Mistyped: slip."
+            f"{fault.what} failed before: what was done about it? Type repaired and what, such as: repaired {example}."
+            f"{'' if loop else ' Mistyped: slip.'}"
         )
 
     def _slip(self) -> Deed:

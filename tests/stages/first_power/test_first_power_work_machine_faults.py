@@ -2,20 +2,27 @@
 
 import pytest
 
+from commission.base.errors import NotAllowed
+from commission.base.quantity import Quantity
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.mishaps import Mishaps
+from commission.stages.fill.model.fill import Reservoir
+from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.at_hand import PowerAtHand
 from commission.stages.first_power.card.machine import MachineRung
 from commission.stages.first_power.entries import CableTested, MachineStarted
 from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.first_power import FirstPower
+from commission.units.parse import parse
 from commission.units.show import say
 from tests.fakes import HandClock, new_book
-from tests.power_builds import SOUND, cable_test, powered_build, supplied_build, supply, watch_pump
+from tests.power_builds import JOINTS, SOUND, cable_test, powered_build, supplied_build, supply, watch_pump
 from tests.wet_builds import answer, filled_build
 
 STANDS = MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True, powered_off=True)
@@ -140,3 +147,36 @@ def test_a_cable_that_failed_and_was_withdrawn_holds_its_rung_back_until_it_is_s
     assert book.work(FirstPower).locked(book.build(build), Rung.SUPPLY) is not None
     book.work(FirstPower).findings.mend(build, "cable CPU", "probe was on the wrong pin")
     assert book.work(FirstPower).verdict(book.build(build)).rungs[0].outcome is Outcome.PASS
+
+
+def test_a_level_that_sank_in_the_leak_watch_is_answered_by_a_level_a_top_up_or_a_bleed_and_stays_told() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, level=LevelLook.SINKING, noise=Noise.GURGLING)
+    watch_pump(book, clock, build)
+    work = book.work(FirstPower)
+    rungs = {state.rung: state.outcome for state in work.verdict(book.build(build)).rungs}
+    assert rungs[Rung.PUMP] is Outcome.INCONCLUSIVE
+    open_ = [fault.what for fault in book.build(build).of(FirstPowerState).open_faults]
+    assert open_ == ["level in the leak watch", "pump in the leak watch"]
+    with pytest.raises(NotAllowed, match="the level sank: read it, top up or bleed to a pass"):
+        work.findings.mend(build, open_[0], "looked at it")
+    book.work(Fills).describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.15))
+    book.work(Fills).read_level(build, parse("120 mm", Quantity.LENGTH), None)
+    for what in open_:
+        work.findings.mend(build, what, "stands at the mark")
+    answer(book, build, work, When.BEFORE_MACHINE)
+    work.start_machine(build, SOUND)
+    verdict = work.close(build)
+    assert verdict.outcome is Outcome.PASS
+    told = [say(why) for why in verdict.reasons if why.code == "mended"]
+    assert [one.split(" failed")[0] for one in told] == open_
+
+
+def test_a_joint_that_weeps_again_after_its_cure_asks_again() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    for _ in range(2):
+        watch_pump(book, clock, build, wet=JOINTS[0])
+        book.work(FirstPower).findings.mend(build, f"joint {JOINTS[0]}", "new seal")
+    assert [fault.done for fault in book.build(build).of(FirstPowerState).faults] == ["new seal", "new seal"]

@@ -26,7 +26,7 @@ class PowerBasis(Frozen):
 
 
 class PowerFault(Frozen):
-    """A cable, a voltage, a joint or a start of the machine that failed once."""
+    """A cable, a voltage, a joint, level or pump in a leak watch, or a start of the machine that failed once."""
 
     rung: Rung
     """On which rung."""

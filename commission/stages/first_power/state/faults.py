@@ -5,13 +5,16 @@ from collections.abc import Sequence
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.joints import Paper
+from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CableVerdict
 from commission.stages.first_power.model.ladder import PowerFault
 from commission.stages.first_power.model.machine_start import MachineVerdict
 from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
-from commission.stages.first_power.model.wet_watch import WetLook
+from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetWatch
 
+LEVEL = "level in the leak watch"
+"""What is said to have failed where the level sank."""
 UNDER_LOAD = " under load"
 """What the place of a voltage ends on that was read under load."""
 
@@ -36,17 +39,25 @@ def after_rails(
     return tuple(faults)
 
 
-def after_watch(faults: Sequence[PowerFault], looks: Sequence[WetLook]) -> tuple[PowerFault, ...]:
-    """Return the faults after a wet watch: each joint whose paper was wet, or damp more than once."""
+def after_looks(faults: Sequence[PowerFault], looks: Sequence[WetLook]) -> tuple[PowerFault, ...]:
+    """Return the faults after looks at joints: each whose paper was wet, or damp more than once."""
+    found = []
     for joint in dict.fromkeys(look.joint for look in looks):
         papers = [look.paper for look in looks if look.joint == joint]
-        if Paper.WET in papers:
-            faults = _with(faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was wet."))
-        elif papers.count(Paper.DAMP) > 1:
-            faults = _with(
-                faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was damp more than once.")
-            )
-    return tuple(faults)
+        if Paper.WET in papers or papers.count(Paper.DAMP) > 1:
+            said = "It was wet." if Paper.WET in papers else "It was damp more than once."
+            found.append(PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said=said))
+    return _seen(faults, found)
+
+
+def after_watch(faults: Sequence[PowerFault], watch: WetWatch) -> tuple[PowerFault, ...]:
+    """Return the faults after a wet watch: joints, a level that sank, and a pump that drew air."""
+    found = []
+    if watch.level is LevelLook.SINKING:
+        found.append(PowerFault(rung=Rung.PUMP, what=LEVEL, said="It sank."))
+    if watch.noise in (Noise.GURGLING, Noise.RATTLING):
+        found.append(PowerFault(rung=Rung.PUMP, what="pump in the leak watch", said=f"It was {watch.noise}."))
+    return _seen(after_looks(faults, watch.looks), found)
 
 
 def after_machine(faults: Sequence[PowerFault], verdict: MachineVerdict) -> tuple[PowerFault, ...]:
@@ -55,9 +66,7 @@ def after_machine(faults: Sequence[PowerFault], verdict: MachineVerdict) -> tupl
         return tuple(faults)
     why = verdict.reasons[0]
     said = why.template.removesuffix(" Power off at once.")
-    found = PowerFault(rung=Rung.MACHINE, what=str(Rung.MACHINE), said=said, amounts=why.amounts)
-    is_open = any(each.what == found.what and not each.done for each in faults)
-    return _with(faults, found) if is_open else (*faults, found)
+    return _seen(faults, [PowerFault(rung=Rung.MACHINE, what=str(Rung.MACHINE), said=said, amounts=why.amounts)])
 
 
 def mended(faults: Sequence[PowerFault], what: str, done: str) -> tuple[PowerFault, ...]:
@@ -80,6 +89,14 @@ def _with(faults: Sequence[PowerFault], found: PowerFault) -> tuple[PowerFault, 
     if last.done:
         return tuple(faults)
     return tuple(found if each is last else each for each in faults)
+
+
+def _seen(faults: Sequence[PowerFault], found: Sequence[PowerFault]) -> tuple[PowerFault, ...]:
+    """Return the faults with what was seen at one time; what is seen once more after its cure is a fault of its own."""
+    for one in found:
+        is_open = any(each.what == one.what and not each.done for each in faults)
+        faults = _with(faults, one) if is_open else (*faults, one)
+    return tuple(faults)
 
 
 def _place(row: RailRow) -> str:

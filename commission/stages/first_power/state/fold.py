@@ -26,11 +26,12 @@ from commission.stages.first_power.entries import (
     SupplyDescribed,
     WetWatchEnded,
 )
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.faults import (
     after_cable,
+    after_looks,
     after_machine,
     after_rails,
-    after_watch,
     with_faults,
 )
 from commission.stages.first_power.state.outcomes import rung_outcomes
@@ -41,6 +42,8 @@ from commission.stages.first_power.state.supplies import compared
 def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry) -> BuildState:
     """Return the state after an entry of the first power-on."""
     power = apply_power(state.of(FirstPowerState), done_mark(entry), payload)
+    if isinstance(payload, WetWatchEnded) and payload.watch.level is LevelLook.SINKING:
+        power = replace(power, level_sank=entry.seq)
     state = with_power(state, _without_what_was_lost(power, entry.seq, payload))
     match payload:
         case FirstPowerClosed(attempt=attempt, verdict=verdict):
@@ -125,7 +128,7 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
             plugs = tuple(dict.fromkeys((*power.plugs, *low)))
             power = replace(power, plugs=plugs, rails_lost=withdrawal.seq)
         case JointLooked(look=look):
-            failed = after_watch((), (look,))
+            failed = after_looks((), (look,))
             leaked = (look.joint,) if failed else ()
             power = replace(power, look_lost=withdrawal.seq, leaked=tuple(dict.fromkeys((*power.leaked, *leaked))))
         case MachineStarted(verdict=machine):

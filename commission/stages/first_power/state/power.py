@@ -30,6 +30,7 @@ from commission.stages.first_power.model.wet_watch import WetLook, WetVerdict
 from commission.stages.first_power.state.faults import (
     UNDER_LOAD,
     after_cable,
+    after_looks,
     after_machine,
     after_rails,
     after_watch,
@@ -86,6 +87,8 @@ class FirstPowerState(Frozen):
     """The entry that withdrew the voltages read last, where no later reading or pump start followed; 0 where none."""
     pump_since: ClockMark | None = None
     """The clocks when the pump was started, as done, for the wet watch that goes on; None while none goes on."""
+    level_sank: int = 0
+    """The entry of the last watch at whose end the level sank; 0 where there is none."""
     leak_told: str = ""
     """Where the loop leaked by what was told in the wet watch that goes on; empty where nothing was."""
     joints: tuple[str, ...] = ()
@@ -230,7 +233,7 @@ def _watched(
         case JointLooked(look=look):
             return replace(state, looks=(*state.looks, look))
         case WetWatchEnded(watch=watch, verdict=verdict):
-            faults, wet = after_watch(state.faults, watch.looks), after_watch((), watch.looks)
+            faults, wet = after_watch(state.faults, watch), after_looks((), watch.looks)
             leaked = tuple(dict.fromkeys((*state.leaked, *(fault.what.removeprefix("joint ") for fault in wet))))
             state = replace(state, faults=faults, leaked=leaked)
             return replace(state, pump_since=None, wet=verdict, machine=None, started=None)

@@ -1,14 +1,25 @@
 """Faults of the first power-on in the log: what was found, and what was done about it."""
 
 from commission.base.errors import NotAllowed, UnknownName
+from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FIRST_POWER
+from commission.record.build_state import BuildState
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged
+from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.stages.first_power.entries import PowerFaultMended
+from commission.stages.first_power.state.faults import LEVEL
 from commission.stages.first_power.state.power import FirstPowerState
+
+
+def _level_answered(state: BuildState) -> bool:
+    """Return whether, since a level sank, one was read, coolant was moved, or a bleed passed."""
+    sank, bled = state.of(FirstPowerState).level_sank, state.judged_run(state.stage_of(Proof.BLED))
+    passed = bled.closed.seq if bled is not None and bled.closed and bled.outcome is Outcome.PASS else 0
+    return sank < max((passed, state.level_read, *(entry.seq for entry in state.wetted)))
 
 
 class PowerFindings(StageWork):
@@ -25,13 +36,15 @@ class PowerFindings(StageWork):
         UnknownName
             If nothing of that name is open.
         NotAllowed
-            If nothing is said of what was done.
+            If nothing is said of what was done, or a level sank and nobody read one, topped up or bled since.
         """
         state = self.known(build_id)
         if all(fault.what != what for fault in state.of(FirstPowerState).open_faults):
             raise UnknownName(f'"{what}" is not among what failed and was not repaired')
         if not done.strip():
             raise NotAllowed("say what was done")
+        if what == LEVEL and not _level_answered(state):
+            raise NotAllowed("the level sank: read it, top up or bleed to a pass; then say what was done")
         return self.book.record(build_id, PowerFaultMended(what=what, done=done.strip()))
 
     def raise_finding(self, build_id: str, where: Rung, note: str) -> Logged:
