@@ -1,3 +1,3 @@
 """A terminal logbook for commissioning custom liquid-cooled desktop computers."""
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"
