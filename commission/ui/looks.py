@@ -2,7 +2,7 @@
 
 import json
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 from commission.base.errors import InputError
 from commission.base.text import clean, fold
@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from textual.app import App
 
     from commission.bench.clock_times import ClockTimes
+    from commission.bench.unsent_kept import Beside
 
 FLASH_S = 1.0
 """How long the title line stands reversed when something falls due [s]; our choice: long enough to be seen from the
@@ -19,16 +20,6 @@ corner of the eye."""
 FLASH_CLASS = "-flash"
 LONGEST_TITLE = 60
 """Characters of the terminal's title; our choice: what a tab or a window list shows of it."""
-
-
-class Beside(Protocol):
-    """Keeps a text beside the logbook."""
-
-    def load(self) -> str:
-        """Return the text; an empty one where there is none."""
-
-    def save(self, text: str) -> None:
-        """Keep a text in its place."""
 
 
 class Looks:
@@ -42,7 +33,7 @@ class Looks:
         The theme that suits the terminal, for as long as none was chosen.
     """
 
-    def __init__(self, beside: Beside | None = None, *, usual: str = "") -> None:
+    def __init__(self, beside: "Beside | None" = None, *, usual: str = "") -> None:
         self._beside = beside
         self.theme = usual
         """Name of the theme; empty: dark."""

@@ -16,6 +16,7 @@ import pytest
 from commission.base.errors import InputError
 from commission.bootstrap import hwmon_board
 from commission.instruments.hwmon import HwmonBoard
+from commission.record.machine.board_sensors import BoardReading
 from commission.stages.fan_headers.shell.watch import watch_board
 from tests.instruments.hwmon_tree import FakeBoard, add_chip, failing, put
 from tests.shell.running import called, environment, one_line, ran
@@ -50,7 +51,7 @@ class Wound:
 def watched(
     capsys: pytest.CaptureFixture[str], board: HwmonBoard, wound: Wound, *, count: int, every_s: float = 2.0
 ) -> list[str]:
-    watch_board(board, every_s=every_s, count=count, clock=wound.clock, sleep=wound.sleep)
+    watch_board(board.read, every_s=every_s, count=count, clock=wound.clock, sleep=wound.sleep)
     return capsys.readouterr().out.splitlines()
 
 
@@ -87,12 +88,11 @@ def test_a_slow_reading_leaves_out_a_beat_and_does_not_shift_the_rest(
     add_chip(tmp_path, 0, "c", {"fan1_input": 700})
     wound, inner = Wound(), hwmon_board(tmp_path)
 
-    class Slow:
-        def read(self) -> object:
-            wound.now_s += 3.0
-            return inner.read()
+    def slow() -> BoardReading:
+        wound.now_s += 3.0
+        return inner.read()
 
-    watch_board(Slow(), every_s=2.0, count=3, clock=wound.clock, sleep=wound.sleep)  # type: ignore[arg-type]
+    watch_board(slow, every_s=2.0, count=3, clock=wound.clock, sleep=wound.sleep)
     told = [line.partition(",")[0] for line in capsys.readouterr().out.splitlines()]
     assert told == ["0.0 s", "4.0 s", "8.0 s"]
 
@@ -174,7 +174,7 @@ def test_a_label_from_a_driver_reaches_the_terminal_spelled_out(
 
 def test_temperatures_alone_are_told_with_a_hint(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     add_chip(tmp_path, 0, "disk", {"temp1_input": 38000})
-    watch_board(hwmon_board(tmp_path), every_s=2.0, count=1)
+    watch_board(hwmon_board(tmp_path).read, every_s=2.0, count=1)
     told = capsys.readouterr()
     assert told.out == "0.0 s, disk, temp1: 38.0 °C\n"
     assert "no speeds here" in one_line(told.err)
@@ -197,7 +197,7 @@ def test_where_there_is_nothing_to_read_that_is_said(made: str, tmp_path: Path) 
     if made == "no chip":
         add_chip(tmp_path, 0, "power", {"in0_input": 12000})
     with pytest.raises(InputError, match=r"[Tt]ype the readings"):
-        watch_board(hwmon_board(tmp_path), every_s=2.0, count=1)
+        watch_board(hwmon_board(tmp_path).read, every_s=2.0, count=1)
 
 
 def test_nothing_to_read_ends_the_command_with_one_line_and_status_2(
@@ -275,7 +275,7 @@ def test_a_terminal_without_signs_loses_no_temperature(tmp_path: Path) -> None:
     code = (
         "import sys\nfrom pathlib import Path\nfrom commission.bootstrap import hwmon_board\n"
         "from commission.stages.fan_headers.shell.watch import watch_board\n"
-        "watch_board(hwmon_board(Path(sys.argv[1])), every_s=1.0, count=1)\n"
+        "watch_board(hwmon_board(Path(sys.argv[1])).read, every_s=1.0, count=1)\n"
     )
     env = environment(more={"PYTHONIOENCODING": "ascii"})
     done = subprocess.run(

@@ -57,7 +57,7 @@ def test_the_boards_temperatures_become_readings_and_what_it_does_not_tell_stays
 
     names = "warm=T1, air=probe temp2, component cpu=Tctl"
     job, hand = Recording(book, build, as_json=True), StageAtHand(book, build, book.work(Soaks))
-    store_live(job, hand, board_lines(hwmon_board(tmp_path), names, every_s=30, count=2, sleep=later))
+    store_live(job, hand, board_lines(hwmon_board(tmp_path).read, names, every_s=30, count=2, sleep=later))
     first, second = book.build(build).of(SoakState).readings
     # 36.2 °C is 309.35 K, 22 °C 295.15 K, 71 °C 344.15 K
     assert [first.elapsed_s, first.warm_k, first.air_k, first.components[0].value] == pytest.approx(
@@ -67,7 +67,7 @@ def test_the_boards_temperatures_become_readings_and_what_it_does_not_tell_stays
     assert second.components == ()
     add_chip(tmp_path, 2, "die", {"temp2_input": 30000})
     with pytest.raises(InputError, match=r'"temp2" is not one temperature of this board; there are T1, die temp2, '):
-        next(board_lines(hwmon_board(tmp_path), "warm=T1, air=temp2", every_s=30, count=1))
+        next(board_lines(hwmon_board(tmp_path).read, "warm=T1, air=temp2", every_s=30, count=1))
 
 
 def test_lines_that_do_not_tell_the_air_are_refused_before_one_is_waited_for() -> None:

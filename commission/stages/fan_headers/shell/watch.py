@@ -13,16 +13,8 @@ from commission.shell.quantity_type import EveryType
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from typing import Protocol
 
     from commission.record.machine.board_sensors import BoardReading
-
-    class Board(Protocol):
-        """Something that tells what the sensors say."""
-
-        def read(self) -> BoardReading:
-            """Return what they say now."""
-
 
 KEPT_S = 2.0
 """Drivers keep a value for up to 1.5 s; sooner readings may show the same one again [s]."""
@@ -55,11 +47,11 @@ def watch(every_s: float, count: int | None) -> None:
     """
     from commission.bootstrap import hwmon_board
 
-    watch_board(hwmon_board(), every_s=every_s, count=count)
+    watch_board(hwmon_board().read, every_s=every_s, count=count)
 
 
 def watch_board(
-    board: Board,
+    read: Callable[[], BoardReading],
     *,
     every_s: float,
     count: int | None,
@@ -70,8 +62,8 @@ def watch_board(
 
     Parameters
     ----------
-    board
-        What tells the readings.
+    read
+        Returns what the sensors say now.
     every_s
         Time between two of them, above 0 [s].
     count
@@ -89,7 +81,7 @@ def watch_board(
     from commission.stages.fan_headers.rows.watch_lines import Watched
 
     start_s = due_s = clock()
-    reading = board.read()
+    reading = read()
     if reading.missing:
         raise InputError(reading.missing)
     if not any(chip.fans for chip in reading.chips):
@@ -104,5 +96,5 @@ def watch_board(
         while due_s < clock():  # a slow reading leaves out beats and does not shift the rest
             due_s += every_s
         sleep(max(0.0, due_s - clock()))
-        reading = board.read()
+        reading = read()
         taken += 1

@@ -11,6 +11,7 @@ from commission.bench.live_feed import LiveFeed, LiveRows, gauge_lines
 from commission.bench.live_rows import EVERY_S, live_instrument
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.pressure_hold.files.placed import Already, Places
+from commission.stages.pressure_hold.files.rows import Sample
 from commission.stages.pressure_hold.files.stream import HoldStream
 
 if TYPE_CHECKING:
@@ -78,11 +79,11 @@ class LiveHold(LiveRows):
         """Store a row, or say why it is none; the header row comes first."""
         try:
             row = self._stream.push(arrived.line)
-            if row is None or not hasattr(row, "pressure_pa"):
+            if not isinstance(row, Sample):
                 return
             if self._places is None:
                 self._places = Places(self.hand.book, self.hand.build_id, self._tell, fresh=False)
-            placed = self._places.place(row, self._stream.line, arrived.mark)  # type: ignore[arg-type]
+            placed = self._places.place(row, self._stream.line, arrived.mark)
             if isinstance(placed, Already):
                 return
             self.hand.work.stream(self.hand.build_id, [placed], header=self._stream.header_text)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from commission.base.clock import MOVED_S, elapsed_between
 from commission.base.errors import FileError
@@ -21,41 +21,10 @@ if TYPE_CHECKING:
     from commission.base.clock import ClockMark, Elapsed
     from commission.record.logbook import Logbook
     from commission.record.machine.instrument import Instrument
+    from commission.stages.pressure_hold.files.rows import Sample as Row
 
 TICK_S = 0.001
 """Smallest time between two readings that the record tells apart [s]."""
-
-
-class Row(Protocol):
-    """One row as the reader of the stream gives it."""
-
-    @property
-    def elapsed_s(self) -> float | None:
-        """Time since the hold began [s]; None where there is no such column."""
-
-    @property
-    def at_ms(self) -> int | None:
-        """When it was read [ms since 1970 UTC]; None where there is no such column."""
-
-    @property
-    def pressure_pa(self) -> float:
-        """Pressure [Pa]."""
-
-    @property
-    def air_k(self) -> float | None:
-        """Air temperature [K]."""
-
-    @property
-    def barometer_pa(self) -> float | None:
-        """Barometer [Pa]."""
-
-    @property
-    def note(self) -> str:
-        """Free text with hidden characters made visible; empty where there is none."""
-
-    @property
-    def typed(self) -> str:
-        """The row as it came."""
 
 
 class Already(Frozen, kw_only=False):

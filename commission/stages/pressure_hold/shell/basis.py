@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from commission.procedure.model import Stage
     from commission.shell.quantity_type import Uncertain
     from commission.stages.pressure_hold.entries import SourceOff
+    from commission.stages.pressure_hold.files.settings import HoldSettings
 
 ASSUMED_U_GAIN = 0.01
 """Relative standard uncertainty of the scale of a gauge that nobody described [1]; our choice: class 1.6, spread
@@ -30,58 +31,6 @@ evenly, gives 0.9 %."""
 
 USUAL_RANGE_PA = 100_000.0
 """Full scale taken for a gauge that nobody described [Pa gauge]; our choice: the usual gauge of a hand pump."""
-
-
-class Settings(Protocol):
-    """What the comment lines of a file give; None where they do not."""
-
-    @property
-    def volume(self) -> Measured | None:
-        """Internal volume [m3]."""
-
-    @property
-    def u_volume_m3(self) -> float | None:
-        """Its standard uncertainty [m3]."""
-
-    @property
-    def volume_known(self) -> VolumeKnown | None:
-        """How it is known."""
-
-    @property
-    def limit(self) -> Measured | None:
-        """Largest leak rate that passes [Pa·m3/s]."""
-
-    @property
-    def gauge_step(self) -> Measured | None:
-        """One step of the gauge [Pa]."""
-
-    @property
-    def gauge_kind(self) -> GaugeFace | None:
-        """Digits or a needle."""
-
-    @property
-    def tapped(self) -> bool | None:
-        """Whether a dial was tapped before each reading."""
-
-    @property
-    def air_step(self) -> Measured | None:
-        """One step of the thermometer [K]."""
-
-    @property
-    def barometer_step(self) -> Measured | None:
-        """One step of the barometer [Pa]."""
-
-    @property
-    def room_swing(self) -> Measured | None:
-        """How far the temperature may wander unseen [K]."""
-
-    @property
-    def settle(self) -> Measured | None:
-        """How much of the start is left out [s]."""
-
-    @property
-    def source(self) -> SourceOff | None:
-        """How the source was kept from feeding the loop."""
 
 
 class Asked(Frozen):
@@ -145,7 +94,7 @@ class Basis(Frozen):
 
 def basis_of(
     asked: Asked | None,
-    settings: Settings,
+    settings: HoldSettings,
     seen: Seen,
     stage: Stage,
     known: LoopVolume | None = None,
@@ -200,7 +149,7 @@ def basis_of(
     return Basis(plan=plan, assumed=tuple(assumed), source=source, overruled=overruled_by(asked, settings))
 
 
-def overruled_by(asked: Asked, settings: Settings) -> tuple[str, ...]:
+def overruled_by(asked: Asked, settings: HoldSettings) -> tuple[str, ...]:
     """Return the comment lines of a file that do not count, for the command line says something else."""
     return overruled(
         (
@@ -235,7 +184,7 @@ def _by_comment(key: str, example: str) -> str:
 
 
 def _volume(
-    asked: Asked, settings: Settings, known: LoopVolume | None, assumed: list[str], say: Callable[[str, str], str]
+    asked: Asked, settings: HoldSettings, known: LoopVolume | None, assumed: list[str], say: Callable[[str, str], str]
 ) -> LoopVolume:
     if asked.volume is not None:
         volume, u = asked.volume.si, asked.volume.u
@@ -258,7 +207,7 @@ def _volume(
 
 
 def _gauge(
-    asked: Asked, settings: Settings, seen: Seen, assumed: list[str], say: Callable[[str, str], str]
+    asked: Asked, settings: HoldSettings, seen: Seen, assumed: list[str], say: Callable[[str, str], str]
 ) -> Instrument:
     stated = asked.gauge_step or _si(settings.gauge_step)
     if stated is None:

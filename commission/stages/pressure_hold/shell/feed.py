@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from contextlib import ExitStack, suppress
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 import click
 
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.shell.day_type import At
     from commission.stages.pressure_hold.entries import SourceOff
-    from commission.stages.pressure_hold.files.placed import Places, Row
+    from commission.stages.pressure_hold.files.placed import Places
+    from commission.stages.pressure_hold.files.rows import Sample
 
 LONGEST_LINE = 65_538
 """Longer lines are cut, and the reader refuses the pieces [bytes]."""
@@ -180,6 +181,8 @@ class _Feeder:
 
     def take(self, line: bytes) -> None:
         """Take one line: store it and say so, or refuse it and say why."""
+        from commission.stages.pressure_hold.files.rows import Sample
+
         try:
             if not line.endswith(b"\n"):
                 self._refuse_cut_off(line)
@@ -189,13 +192,12 @@ class _Feeder:
                 raise  # without a header no later line can be understood
             self._refuse(error)
             return
-        if taken is None or not hasattr(taken, "pressure_pa"):
+        if not isinstance(taken, Sample):
             return
-        row = cast("Row", taken)
         if self._places is None:
-            self._places = self._begin(row)
+            self._places = self._begin(taken)
         try:
-            self._store(self._places, row)
+            self._store(self._places, taken)
         except FileError as error:
             self._refuse(error)
 
@@ -235,7 +237,7 @@ class _Feeder:
             if self._unread:
                 self._book.work(Holds).tell_unread(self._build_id, self._unread)
 
-    def _store(self, places: Places, row: Row) -> None:
+    def _store(self, places: Places, row: Sample) -> None:
         from commission.stages.pressure_hold.files.placed import Already
 
         placed = places.place(row, self._stream.line)
@@ -253,7 +255,7 @@ class _Feeder:
             self._book.work(Holds).note_row(self._build_id, placed.elapsed_s, row.note)
         say_now(f"stored {count}")
 
-    def _begin(self, row: Row) -> Places:
+    def _begin(self, row: Sample) -> Places:
         """Open the logbook for writing, start the hold if it is a new one, and see to it that the input fits."""
         from commission.shell.options import refuse_read_only
         from commission.stages.pressure_hold.files.placed import Places

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from commission.base.errors import FileError, NotAllowed, UnknownName
 from commission.base.frozen import replace
@@ -31,29 +31,14 @@ if TYPE_CHECKING:
     from commission.procedure.model import Stage
     from commission.record.logbook import Logbook
     from commission.stages.pressure_hold.entries import HoldPlan
-    from commission.stages.pressure_hold.files.placed import Row
-    from commission.stages.pressure_hold.shell.basis import Settings
+    from commission.stages.pressure_hold.files.header import Column
+    from commission.stages.pressure_hold.files.rows import Sample as Row
+    from commission.stages.pressure_hold.files.settings import HoldSettings
     from commission.stages.pressure_hold.shell.options import Wish
 
 LOWEST_START_PA = 500.0
 """A first reading below this has the wrong unit, or nothing was pumped up [Pa gauge]; our choice: below it no hold
 tests anything."""
-
-
-class Column(Protocol):
-    """One column of the header."""
-
-    @property
-    def role(self) -> str:
-        """What it holds."""
-
-    @property
-    def unit(self) -> str:
-        """Its unit as shown."""
-
-    @property
-    def factor(self) -> float:
-        """SI units in one of it."""
 
 
 def running_build(book: Logbook, name: str) -> str:
@@ -72,7 +57,7 @@ def running_build(book: Logbook, name: str) -> str:
     return build_id
 
 
-def tell_other_lines(book: Logbook, build_id: str, settings: Settings) -> None:
+def tell_other_lines(book: Logbook, build_id: str, settings: HoldSettings) -> None:
     """Say which comment lines speak against the plan of the running hold: they come too late to count."""
     hold = hold_of(book.build(build_id))
     plan = hold.plan
@@ -88,7 +73,7 @@ def tell_other_lines(book: Logbook, build_id: str, settings: Settings) -> None:
         tell(f"does not count: {', '.join(other)} of this input; the hold goes on as it was started")
 
 
-def refuse_other_instruments(plan: HoldPlan, settings: Settings) -> None:
+def refuse_other_instruments(plan: HoldPlan, settings: HoldSettings) -> None:
     """Refuse an input that says it was read with coarser instruments than the plan counts with.
 
     Raises
@@ -148,7 +133,7 @@ def refuse_untimed(row: Row, began_ms: int, now: ClockMark, line: int) -> None:
         raise FileError("it lies before --began or after now; correct --began, or the time of the row", line=line)
 
 
-def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: Wish) -> str:
+def begin_hold(book: Logbook, name: str, seen: Seen, settings: HoldSettings, wish: Wish) -> str:
     """Open the build if there is none, record plan, cautions and start of a new hold, and return the build's id.
 
     Raises

@@ -103,5 +103,5 @@ def _board_source(names: str) -> Callable[[Reader], Iterator[bytes]]:
     from commission.stages.thermal_soak.files.board_rows import board_lines
 
     board = hwmon_board()
-    LiveTable(next(board_lines(board, names, every_s=EVERY_S, count=1)))
-    return lambda reader: board_lines(board, names, every_s=EVERY_S, count=None, sleep=reader.wait)
+    LiveTable(next(board_lines(board.read, names, every_s=EVERY_S, count=1)))
+    return lambda reader: board_lines(board.read, names, every_s=EVERY_S, count=None, sleep=reader.wait)

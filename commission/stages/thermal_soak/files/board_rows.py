@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections import Counter
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.own_headings import read_own_headings
@@ -18,22 +18,20 @@ if TYPE_CHECKING:
 ZERO_C = 273.15
 
 
-class Board(Protocol):
-    """Something that tells what the sensors say."""
-
-    def read(self) -> BoardReading:
-        """Return what they say now."""
-
-
 def board_lines(
-    board: Board, names: str, *, every_s: float, count: int | None, sleep: Callable[[float], None] = time.sleep
+    read: Callable[[], BoardReading],
+    names: str,
+    *,
+    every_s: float,
+    count: int | None,
+    sleep: Callable[[float], None] = time.sleep,
 ) -> Iterator[bytes]:
     """Yield a header row and a row for each reading; what a sensor does not tell stays empty.
 
     Parameters
     ----------
-    board
-        What tells the readings.
+    read
+        Returns what the sensors say now.
     names
         Which sensor is what, such as ``warm=T1, air=T2``.
     every_s
@@ -50,7 +48,7 @@ def board_lines(
     """
     pairs = read_own_headings(names)
     wanted = [one.whole for one in pairs]
-    reading, taken = board.read(), 0
+    reading, taken = read(), 0
     _refuse_unknown(reading, wanted)
     yield (",".join(f"{one.ours} [degC]" for one in pairs) + "\n").encode()
     while True:
@@ -61,7 +59,7 @@ def board_lines(
         if taken == count:
             return
         sleep(every_s)
-        reading = board.read()
+        reading = read()
 
 
 def _refuse_unknown(reading: BoardReading, wanted: list[str]) -> None:

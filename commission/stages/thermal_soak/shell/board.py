@@ -36,6 +36,6 @@ def board(build: str, names: str, *, every_s: float, count: int | None, as_json:
     from commission.stages.thermal_soak.files.board_rows import board_lines
     from commission.stages.thermal_soak.work import Soaks
 
-    lines = board_lines(hwmon_board(), names, every_s=every_s, count=count)
+    lines = board_lines(hwmon_board().read, names, every_s=every_s, count=count)
     with recording(build, as_json=as_json) as job:
         store_live(job, StageAtHand(job.book, job.build_id, job.book.work(Soaks)), lines)
