@@ -8,7 +8,7 @@ from commission.bench.ask import Question, asked_once, command, one_word, some_t
 from commission.bench.card import CardContent, CautionLine, CautionMark, VerdictLine
 from commission.bench.card_words import goal_text
 from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text, note_beside
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.bench.needs import turn
 from commission.bench.past import PastLines
 from commission.bench.undo import Undo
@@ -228,22 +228,12 @@ class StageAtHand(Generic[W]):
     def note_deed(self, text: str) -> Deed:
         """Return what writing down something worth remembering does."""
         note = some_text("the note after the word", 400)(text)
-
-        def do() -> str:
-            self.book.add_note(self.build_id, note, stage=self.work.stage_id)
-            return f"note: {note}"
-
-        return Deed(told=f"note: {note}", do=do)
+        return said(f"note: {note}", lambda: self.book.add_note(self.build_id, note, stage=self.work.stage_id))
 
     def step_deed(self, step: str, note: str, *, told: str = "") -> Deed:
         """Return what reporting a step done does; it is told by its name where nothing else is given."""
         done = f"step done: {step.replace('_', ' ')}"
-
-        def do() -> str:
-            self.work.do_step(self.build_id, step, note)
-            return done
-
-        return Deed(told=told or done, do=do)
+        return said(told or done, lambda: self.work.do_step(self.build_id, step, note), answer=done)
 
     def ask_lock(self) -> Question:
         """Ask what to do about a stage that is locked."""
@@ -285,12 +275,11 @@ class StageAtHand(Generic[W]):
 
     def override_deed(self, reason: str) -> Deed:
         """Return what going on in spite of the lock does."""
-
-        def do() -> str:
-            self.book.override(self.build_id, self.work.stage_id, reason)
-            return f"the lock is overridden: {reason}"
-
-        return Deed(told=f"go on without it, in every report: {reason}", do=do)
+        return said(
+            f"go on without it, in every report: {reason}",
+            lambda: self.book.override(self.build_id, self.work.stage_id, reason),
+            answer=f"the lock is overridden: {reason}",
+        )
 
 
 def _leads_to(rung: StageState | None) -> "tuple[tuple[tuple[str, ...], Deed], ...]":

@@ -2,9 +2,13 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
+
+if TYPE_CHECKING:
+    from commission.record.logged import Logged
 
 
 def _nothing() -> None:
@@ -32,14 +36,19 @@ class Deed(Frozen):
         return self.do() or ""
 
 
-def said(told: str, do: Callable[[], object]) -> Deed:
-    """Return a deed that answers, once it is done, with what was told of it."""
+def said(told: str, do: Callable[[], object], *, answer: str = "") -> Deed:
+    """Return a deed that answers, once it is done, with these words; with what was told of it where there are none."""
 
     def done() -> str:
         do()
-        return told
+        return answer or told
 
     return Deed(told=told, do=done)
+
+
+def numbered(told: str, do: "Callable[[], Logged]", *, answer: str = "") -> Deed:
+    """Return a deed that stores an entry, and answers with its number before the words of `said`."""
+    return Deed(told=told, do=lambda: f"entry {do().seq} · {answer or told}")
 
 
 @contextmanager

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, some_text
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.record.build_state import BuildState, Finding
 
 MOST = 2
@@ -21,22 +21,12 @@ def defect_notices(state: BuildState, stage: str) -> tuple[str, ...]:
 
 def found_deed(found: str, where: str, record: Callable[[str], object]) -> Deed:
     """Return what a fault does that was found; ``where`` stands before it once it is recorded."""
-
-    def do() -> str:
-        record(found)
-        return f"defect: {where}, {found}" if where else f"defect: {found}"
-
-    return Deed(told=found, do=do)
+    return said(found, lambda: record(found), answer=f"defect: {where}, {found}" if where else f"defect: {found}")
 
 
 def cure_deed(finding: Finding, cure: str, record: Callable[[str, str], object]) -> Deed:
     """Return what a cure of a fault does, recorded by the id of the fault and what was done."""
-
-    def do() -> str:
-        record(finding.raised.finding_id, cure)
-        return f"repaired: {cure}"
-
-    return Deed(told=cure, do=do)
+    return said(cure, lambda: record(finding.raised.finding_id, cure), answer=f"repaired: {cure}")
 
 
 def ask_cure(finding: Finding, hint: str, record: Callable[[str, str], object]) -> Question:

@@ -53,20 +53,17 @@ def defect(
         (tell if as_json else say)(line)
     with recording(build, as_json=as_json) as job:
         book, build_id = job.book, job.build_id
-        before = {rung.stage.id: rung.word for rung in book.ladder(book.build(build_id))}
-        stored = book.work(Mishaps).note(
-            build_id,
-            mishap,
-            where=where,
-            seen=seen,
-            from_bottle=from_bottle,
-            on_electronics=on_electronics,
-            amount=amount,
-        )
-        job.stored()
-        for rung in book.ladder(book.build(build_id)):
-            if rung.word is not before[rung.stage.id]:
-                job.say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
+        with job.telling_stages():
+            stored = book.work(Mishaps).note(
+                build_id,
+                mishap,
+                where=where,
+                seen=seen,
+                from_bottle=from_bottle,
+                on_electronics=on_electronics,
+                amount=amount,
+            )
+            job.stored()
         if any(finding.seq == stored.seq for finding in book.build(build_id).findings):
             job.say('next: "commission repaired" records what was done about it')
 

@@ -13,6 +13,7 @@ from commission.bench.json_line import json_line
 from commission.shell.console import say, tell
 from commission.shell.day_type import At, MomentType
 from commission.shell.options import logbook, opened_logbook, refuse_read_only
+from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
     from commission.bench.deed import Deed
     from commission.procedure.model import When
+    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
     from commission.record.logged import Logged
     from commission.record.stage_work import StageWork
@@ -80,7 +82,7 @@ class Recording:
         self._understood: list[str] = []
         self._cautions: list[str] = []
         self._entries: list[StoredEntry] = []
-        self._outcome: str | None = None
+        self._outcome: Outcome | None = None
         self._reasons: list[str] = []
         self._remarks: list[str] = []
 
@@ -154,7 +156,7 @@ class Recording:
 
     def judged(self, outcome: Outcome, reasons: Iterable[str], *, lines: Iterable[str] | None = None) -> None:
         """Tell a verdict and its reasons, or these lines in their place where lines are printed."""
-        self._outcome, self._reasons = str(outcome), list(reasons)
+        self._outcome, self._reasons = outcome, list(reasons)
         told = (f"outcome: {outcome}", *(f"reason: {reason}" for reason in self._reasons))
         for line in told if lines is None else lines:
             self._line(line)
@@ -169,10 +171,27 @@ class Recording:
         self._remarks.append(line)
         self._line(line)
 
+    @contextmanager
+    def telling_stages(self) -> Iterator[None]:
+        """Tell each stage whose word is another than before, once what is done meanwhile is stored."""
+        before = {rung.stage.id: rung.word for rung in self._ladder()}
+        yield
+        for rung in self._ladder():
+            if rung.word is not before[rung.stage.id]:
+                self.say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
+
+    def _ladder(self) -> tuple[StageState, ...]:
+        return self.book.ladder(self.book.build(self.build_id))
+
     @property
     def any_stored(self) -> bool:
         """Whether an entry was stored."""
         return bool(self._entries)
+
+    @property
+    def status(self) -> int:
+        """The exit status that stands for what was judged; 0 where nothing was."""
+        return 0 if self._outcome is None else STATUS[self._outcome]
 
     def end(self) -> None:
         """Print the JSON object, where one is wanted."""
@@ -203,6 +222,8 @@ class Recording:
 def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
     """Open the logbook for writing, find the build, and tell at the end what was stored, also where it ends early.
 
+    The command ends with the status of what was judged.
+
     Raises
     ------
     ReadOnly
@@ -224,6 +245,8 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
             raise
         job.stored()
         job.end()
+    if job.status:
+        click.get_current_context().exit(job.status)
 
 
 def _written_up(book: Logbook) -> AbstractContextManager[None]:

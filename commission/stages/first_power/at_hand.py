@@ -7,7 +7,7 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.bench.ask import command, some_text
 from commission.bench.at_hand import StageAtHand
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
@@ -222,20 +222,20 @@ class PowerAtHand(StageAtHand[FirstPower]):
             raise InputError("no reading of a cable or a plug that failed is open; there is no slip to tell")
         if self.standing(fault.rung).outcome is Outcome.FAIL:
             raise InputError(f"{fault.what} still stands there as it failed: type what the meter shows, then slip")
-
-        def do() -> str:
-            self.work.findings.mend(self.build_id, fault.what, "nothing: the reading was mistyped, and typed again")
-            return f"{fault.what}: mistyped before"
-
-        return Deed(told=f"{fault.what} was mistyped before; nothing was repaired", do=do)
+        return said(
+            f"{fault.what} was mistyped before; nothing was repaired",
+            lambda: self.work.findings.mend(
+                self.build_id, fault.what, "nothing: the reading was mistyped, and typed again"
+            ),
+            answer=f"{fault.what}: mistyped before",
+        )
 
     def _repaired(self, text: str) -> Deed:
         if not self.power.open_faults:
             raise InputError("nothing that failed is open; there is nothing to repair")
         fault, done = self.power.open_faults[0], some_text("what was done after the word repaired", 400)(text)
-
-        def do() -> str:
-            self.work.findings.mend(self.build_id, fault.what, done)
-            return f"{fault.what} repaired: {done}"
-
-        return Deed(told=f"{fault.what} failed before; done about it: {done}", do=do)
+        return said(
+            f"{fault.what} failed before; done about it: {done}",
+            lambda: self.work.findings.mend(self.build_id, fault.what, done),
+            answer=f"{fault.what} repaired: {done}",
+        )

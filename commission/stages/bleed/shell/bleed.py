@@ -8,7 +8,6 @@ import click
 
 from commission.shell.groups import Commands
 from commission.shell.recording import recording, records
-from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
@@ -81,8 +80,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
 
 
 @records("BUILD", later="at")
-@click.pass_context
-def end(context: click.Context, build: str, *, as_json: bool) -> None:
+def end(build: str, *, as_json: bool) -> None:
     """End the bleed and judge it, as it stands.
 
     \b
@@ -99,7 +97,6 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         verdict = job.book.work(Bleeds).close(job.build_id)
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
-    context.exit(STATUS[verdict.outcome])
 
 
 def _hand(job: Recording) -> CoolantAtHand:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Measured, Quantity
-from commission.bench.deed import Deed, in_words
+from commission.bench.deed import Deed, in_words, numbered
 from commission.bench.figures import duration
 from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.stage_ids import FILL
@@ -65,12 +65,7 @@ def _told(cycle: BleedCycle, pour: Pour | None) -> TypedCycle:
 
 def cycle_deed(hand: "CoolantAtHand", typed: TypedCycle) -> Deed:
     """Return what a typed cycle does."""
-
-    def do() -> str:
-        logged = hand.book.work(Bleeds).cycle(hand.build_id, typed.cycle, typed.pour)
-        return f"entry {logged.seq} · {typed.told}"
-
-    return Deed(told=typed.told, do=do)
+    return numbered(typed.told, lambda: hand.book.work(Bleeds).cycle(hand.build_id, typed.cycle, typed.pour))
 
 
 def doubt_of(hand: "CoolantAtHand", typed: TypedCycle) -> str:

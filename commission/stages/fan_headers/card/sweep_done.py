@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once, command, some_text
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.record.machine.seats import Chain
 from commission.stages.fan_headers.state import TakenSweep
 
@@ -35,17 +35,11 @@ def ask_done(chain: Chain, failed: TakenSweep, other: Callable[[str], Deed], kee
         done = some_text("what was done")(text)
         if command(text, _LATER)[0] or not any(map(str.isalpha, done)):
             raise InputError("say first what was done since the last sweep failed, or abort this one")
+        return said(f"done since: {done}", lambda: keep(done))
 
-        def do() -> str:
-            keep(done)
-            return f"done since: {done}"
-
-        return Deed(told=f"done since: {done}", do=do)
-
-    said = failed.taken.verdict.said
     return asked_once(
         deed,
         key="done",
-        ask=f"The last sweep of {chain.name} failed here ({said}). What was done since?",
+        ask=f"The last sweep of {chain.name} failed here ({failed.taken.verdict.said}). What was done since?",
         hint="such as: lead seated again · abort leaves the sweep",
     )

@@ -8,7 +8,6 @@ import click
 
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.recording import of_file, recording, records
-from commission.shell.verdict_status import STATUS
 
 
 @records("BUILD", later="at")
@@ -17,8 +16,7 @@ from commission.shell.verdict_status import STATUS
 @columns_option
 @click.option("--same", is_flag=True, help="Say that the speeds of another sweep are right for this one, too.")
 @click.option("--done", metavar="TEXT", default="", help="Say what was done since the last sweep of this chain failed.")
-@click.pass_context
-def sweep(context: click.Context, build: str, chain: str, file: str, *, same: bool, done: str, as_json: bool) -> None:
+def sweep(build: str, chain: str, file: str, *, same: bool, done: str, as_json: bool) -> None:
     """Record the whole sweep of a chain from a table of duty [%] and speed [rpm], and judge it.
 
     FILE is as for "commission judge sweep"; a lone - reads standard input. Wires, header and mode are those of the
@@ -58,12 +56,10 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, same: bo
         )
         job.stored()
         job.judged(verdict.outcome, (f"{verdict.said}.", *map(say, verdict.reasons)))
-    context.exit(STATUS[verdict.outcome])
 
 
 @records("BUILD", later="at")
-@click.pass_context
-def end(context: click.Context, build: str, *, as_json: bool) -> None:
+def end(build: str, *, as_json: bool) -> None:
     """End the fan headers and judge them, as they stand.
 
     \b
@@ -84,4 +80,3 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         verdict = hand.work.close(job.build_id)
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
-    context.exit(STATUS[verdict.outcome])

@@ -1,11 +1,13 @@
 """What asking for a layout and taking it do, from a typed line."""
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.bench.ask import command
 from commission.bench.deed import Deed
 from commission.stages.fan_headers.at_hand import View
+from commission.stages.fan_headers.typed.plug import seen_on_the_board
 
 if TYPE_CHECKING:
     from commission.stages.fan_headers.at_hand import HeadersAtHand
@@ -64,10 +66,5 @@ def take_deed(hand: "HeadersAtHand", rest: str) -> Deed:
     layout = answer.optima[int(place) - 1]
     moves = moves_to(hand, layout)
     told = ", ".join(f"{chain} on {header}" for chain, header in moves) or "nothing is to be moved"
-
-    def do() -> str:
-        logged = hand.work.choose_layout(hand.build_id, layout, why.strip())
-        hand.view = View.BOARD
-        return f"entry {logged.seq} · layout taken: {told}"
-
-    return Deed(told=f"take layout {place}: {told}", do=do)
+    choose = partial(hand.work.choose_layout, hand.build_id, layout, why.strip())
+    return seen_on_the_board(hand, f"take layout {place}: {told}", choose, answer=f"layout taken: {told}")

@@ -1,15 +1,19 @@
 """What plugging and unplugging do, from a typed line."""
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.ask import command
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, numbered
 from commission.stages.fan_headers.at_hand import View, load_text
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from commission.record.logged import Logged
     from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.at_hand import HeadersAtHand
 
@@ -42,13 +46,19 @@ def plug_deed(hand: "HeadersAtHand", text: str) -> Deed:
     told = f"{chain.name} on {header.name}: {load_of(hand, header, (*others, chain))}"
     if check.may_override:
         told += f", overridden: {override}"
+    move = partial(hand.work.seats.move, hand.build_id, chain.chain_id, header.header_id, why, override=override)
+    return seen_on_the_board(hand, _with_warnings(hand, told, chain, header), move, answer=told)
 
-    def do() -> str:
-        logged = hand.work.seats.move(hand.build_id, chain.chain_id, header.header_id, why, override=override)
+
+def seen_on_the_board(hand: "HeadersAtHand", told: str, do: "Callable[[], Logged]", *, answer: str) -> Deed:
+    """Return a deed that stores an entry, after which the board is shown."""
+
+    def done() -> "Logged":
+        logged = do()
         hand.view = View.BOARD
-        return f"entry {logged.seq} · {told}"
+        return logged
 
-    return Deed(told=_with_warnings(hand, told, chain, header), do=do)
+    return numbered(told, done, answer=answer)
 
 
 def found_deed(hand: "HeadersAtHand", text: str) -> Deed:
@@ -72,13 +82,8 @@ def found_deed(hand: "HeadersAtHand", text: str) -> Deed:
     told = f"{chain.name} found on {header.name}"
     blocks = "It blocks the verdict until it is moved."
     done = f"{told}: WRONG. {blocks}" if against else told
-
-    def do() -> str:
-        logged = hand.work.seats.move(hand.build_id, chain.chain_id, header.header_id, why, found=True)
-        hand.view = View.BOARD
-        return f"entry {logged.seq} · {done}"
-
-    return Deed(told=f"{told}: WRONG. {against} {blocks}" if against else told, do=do)
+    move = partial(hand.work.seats.move, hand.build_id, chain.chain_id, header.header_id, why, found=True)
+    return seen_on_the_board(hand, f"{told}: WRONG. {against} {blocks}" if against else told, move, answer=done)
 
 
 def _with_warnings(hand: "HeadersAtHand", told: str, chain: "Chain", header: "Header") -> str:
@@ -99,13 +104,8 @@ def unplug_deed(hand: "HeadersAtHand", text: str) -> Deed:
     if header is None:
         raise InputError(f"{chain.name} sits on no header")
     told = f"{chain.name} off {header.name}"
-
-    def do() -> str:
-        logged = hand.work.seats.move(hand.build_id, chain.chain_id, None, rest.lstrip("# ").strip())
-        hand.view = View.BOARD
-        return f"entry {logged.seq} · {told}"
-
-    return Deed(told=told, do=do)
+    move = partial(hand.work.seats.move, hand.build_id, chain.chain_id, None, rest.lstrip("# ").strip())
+    return seen_on_the_board(hand, told, move, answer=told)
 
 
 def _reasons(rest: str) -> tuple[str, str]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.bench.ask import command
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, numbered
 from commission.stages.fan_headers.model.sheet import complaints_about_chain, complaints_about_header
 from commission.stages.fan_headers.typed.chain import chain_text, read_chain
 from commission.stages.fan_headers.typed.header import STOPS, header_text, read_header, read_setting
@@ -31,12 +31,11 @@ def header_deed(hand: "HeadersAtHand", text: str) -> Deed:
     told = f"header {header_text(header)}"
     if header.rating_assumed:
         told += " (no rating typed: look it up in the board's manual)"
-
-    def do() -> str:
-        logged = hand.work.seats.add_header(hand.build_id, replace(header, header_id=hand.book.new_id()))
-        return f"entry {logged.seq} · header {header_text(header)}"
-
-    return Deed(told=told, do=do)
+    return numbered(
+        told,
+        lambda: hand.work.seats.add_header(hand.build_id, replace(header, header_id=hand.book.new_id())),
+        answer=f"header {header_text(header)}",
+    )
 
 
 def chain_deed(hand: "HeadersAtHand", text: str) -> Deed:
@@ -55,12 +54,10 @@ def chain_deed(hand: "HeadersAtHand", text: str) -> Deed:
         raise InputError(f"there is no header {', '.join(unknown)} for its cable to reach; write it down first")
     reach = tuple(replace(one, header=labels[one.header.casefold()]) for one in chain.reach)
     chain = replace(chain, reach=reach)
-
-    def do() -> str:
-        logged = hand.work.seats.add_chain(hand.build_id, replace(chain, chain_id=hand.book.new_id()))
-        return f"entry {logged.seq} · chain {chain_text(chain)}"
-
-    return Deed(told=f"chain {chain_text(chain)}", do=do)
+    return numbered(
+        f"chain {chain_text(chain)}",
+        lambda: hand.work.seats.add_chain(hand.build_id, replace(chain, chain_id=hand.book.new_id())),
+    )
 
 
 def set_deed(hand: "HeadersAtHand", text: str) -> Deed:
@@ -76,19 +73,18 @@ def set_deed(hand: "HeadersAtHand", text: str) -> Deed:
     changed = read_setting(header, setting)
     _refuse(complaints_about_header(changed, hand.plugged.headers))
     told = f"{_settings_text(changed)} from now on; sweeps on it count no longer"
-
-    def do() -> str:
-        logged = hand.work.seats.set_header(
+    return numbered(
+        told,
+        lambda: hand.work.seats.set_header(
             hand.build_id,
             header.header_id,
             set_to=changed.set_to,
             full_speed_lock=changed.full_speed_lock,
             stops=changed.stops,
             why=why.strip(),
-        )
-        return f"entry {logged.seq} · {_settings_text(changed)}"
-
-    return Deed(told=told, do=do)
+        ),
+        answer=_settings_text(changed),
+    )
 
 
 def remove_deed(hand: "HeadersAtHand", text: str) -> Deed:
@@ -112,12 +108,11 @@ def remove_deed(hand: "HeadersAtHand", text: str) -> Deed:
     why = why.lstrip("# ").strip()
     if not why:
         raise InputError(f"type why {name} is taken off the sheet, after its name")
-
-    def do() -> str:
-        logged = remove(hand.build_id, key, why)
-        return f"entry {logged.seq} · {word} {name} is off the sheet: {why}"
-
-    return Deed(told=f"take {word} {name} off the sheet: {why}; what was recorded of it stays", do=do)
+    return numbered(
+        f"take {word} {name} off the sheet: {why}; what was recorded of it stays",
+        lambda: remove(hand.build_id, key, why),
+        answer=f"{word} {name} is off the sheet: {why}",
+    )
 
 
 def setting_line(header: "Header", drive: "Drive") -> str:

@@ -8,7 +8,6 @@ import click
 
 from commission.shell.groups import Commands
 from commission.shell.recording import recording, records
-from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
@@ -83,8 +82,7 @@ def level(build: str, line: str, *, as_json: bool) -> None:
 
 
 @records("BUILD", later="at")
-@click.pass_context
-def end(context: click.Context, build: str, *, as_json: bool) -> None:
+def end(build: str, *, as_json: bool) -> None:
     """End the fill and judge it, as it stands.
 
     \b
@@ -105,7 +103,6 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
         job.print_cautions(hand, When.AFTER_VERDICT)
-    context.exit(STATUS[verdict.outcome])
 
 
 def _hand(job: Recording) -> CoolantAtHand:

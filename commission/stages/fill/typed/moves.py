@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, numbered
 from commission.bench.figures import millilitres, millilitres_good_to
 from commission.procedure.stage_ids import FILL
 from commission.stages.fill.model.coolant import Bottle
@@ -228,9 +228,8 @@ def move_deed(hand: "CoolantAtHand", movement: Movement, told: str, *, stage: st
     """Return what moving coolant does, told in the words given, with what is in the loop then."""
     total = millilitres(hand.total_with(movement))
     note = f' · note "{movement.note}"' if movement.note else ""
-
-    def do() -> str:
-        logged = hand.book.work(Fills).move(hand.build_id, movement, stage=stage)
-        return f"entry {logged.seq} · {told} · now in: {total}{note}"
-
-    return Deed(told=f"{told} · then in: {total}{note}", do=do)
+    return numbered(
+        f"{told} · then in: {total}{note}",
+        lambda: hand.book.work(Fills).move(hand.build_id, movement, stage=stage),
+        answer=f"{told} · now in: {total}{note}",
+    )

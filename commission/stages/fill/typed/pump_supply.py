@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.pump_supply import PumpSupply
 from commission.base.text import clip
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, numbered
 from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
@@ -30,9 +30,6 @@ def supply_deed(hand: "StageAtHand[StageWork]", text: str) -> Deed:
     if way is None:
         raise InputError(f"{clip(text)} was not expected here; type {_WANTED}" if text.strip() else f"type {_WANTED}")
     hand.book.work(Fills).check_supply(hand.state, way)
-
-    def do() -> str:
-        logged = hand.book.work(Fills).choose_pump_supply(hand.build_id, way)
-        return f"entry {logged.seq} · the pump is powered by {way.told}"
-
-    return Deed(told=f"the pump is powered by {way.told}", do=do)
+    return numbered(
+        f"the pump is powered by {way.told}", lambda: hand.book.work(Fills).choose_pump_supply(hand.build_id, way)
+    )

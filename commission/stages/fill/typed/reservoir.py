@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.bench.deed import Deed, in_words
+from commission.bench.deed import Deed, in_words, numbered, said
 from commission.record.machine.parts import Part, PartKind
 from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.fill import Reservoir
@@ -78,12 +78,7 @@ def reservoir_deed(hand: "CoolantAtHand", text: str) -> Deed:
         per_one = ring_area(reservoir.bore_m, reservoir.insert_m) * scale(one)[0]
     told = f"reservoir {reservoir_text(reservoir)}: each {one.symbol} is {show(per_one, Quantity.VOLUME, digits=3)}"
     told += larger_than_listed(reservoir, hand.state.parts)
-
-    def do() -> str:
-        hand.book.work(Fills).describe_reservoir(hand.build_id, reservoir)
-        return told
-
-    return Deed(told=told, do=do)
+    return said(told, lambda: hand.book.work(Fills).describe_reservoir(hand.build_id, reservoir))
 
 
 def larger_than_listed(reservoir: Reservoir, parts: Sequence[Part]) -> str:
@@ -137,12 +132,7 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
     takes = undone_by(hand.state, LevelRead(stage=stage, level=level, coolant=coolant), hand.book.clock.now())
     told += f"; {takes}: read it again" if takes else ""
-
-    def do() -> str:
-        logged = hand.book.work(Fills).read_level(hand.build_id, level, coolant, stage=stage)
-        return f"entry {logged.seq} · {told}"
-
-    return Deed(told=told, do=do)
+    return numbered(told, lambda: hand.book.work(Fills).read_level(hand.build_id, level, coolant, stage=stage))
 
 
 def _level(text: str, degrees: str | None) -> tuple[Measured, Measured | None]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.text import clip, counted
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.bench.doubt import AskAbout
 from commission.bench.named_file import read_as_kept
 from commission.procedure.connectors import one_to_one
@@ -129,12 +129,9 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     plugs = list(dict.fromkeys(one.plug for one in fresh))
     told = f"{counted(len(fresh), 'voltage')} at {', '.join(plugs)}, {path.name}"
     delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
-
-    def do() -> str:
-        hand.work.read_rails(hand.build_id, joined(hand.power.readings, fresh), power_good_ms=delay)
-        return told
-
-    return Deed(told=told, do=do)
+    return said(
+        told, lambda: hand.work.read_rails(hand.build_id, joined(hand.power.readings, fresh), power_good_ms=delay)
+    )
 
 
 def _kind_told(reading: RailReading) -> RailReading:

@@ -13,7 +13,6 @@ from commission.base.verdict import Outcome
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records
-from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
@@ -46,7 +45,7 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
       commission power supply "Desk loop" "Larkspur 850 ATX3" --made "24-pin, GPU"
       commission power supply "Desk loop" "Larkspur 850 ATX3" --made none
     """
-    from commission.bench.deed import Deed
+    from commission.bench.deed import said
     from commission.stages.first_power.typed.supply import read_names, read_supply
 
     with recording(build, as_json=as_json) as job:
@@ -54,12 +53,9 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
         hand = _hand(job)
         _cautions(job, hand)
         told = f"{name}, {revision}; made by hand: {', '.join(names) or 'none'}"
-
-        def do() -> str:
-            hand.work.describe_supply(job.build_id, name=name, revision=revision, hand_made=names)
-            return told
-
-        job.do(Deed(told=told, do=do))
+        job.do(
+            said(told, lambda: hand.work.describe_supply(job.build_id, name=name, revision=revision, hand_made=names))
+        )
 
 
 @records("BUILD", later="at began")
@@ -67,10 +63,7 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
 @click.argument("file", metavar="FILE")
 @click.option("--unplugged", is_flag=True, help="Say that both ends are unplugged, mains plug out.")
 @click.option("--same", is_flag=True, help="Say that the readings of another cable are right for this one, too.")
-@click.pass_context
-def cable(
-    context: click.Context, build: str, name: str, file: str, *, unplugged: bool, same: bool, as_json: bool
-) -> None:
+def cable(build: str, name: str, file: str, *, unplugged: bool, same: bool, as_json: bool) -> None:
     """Record what the meter showed on a hand-made cable, and what that proves.
 
     FILE has the columns test (wire or pair), from, to, reading in ohm or OL, and says what the cable is in lines such
@@ -100,14 +93,12 @@ def cable(
         job.judged(tested.verdict.outcome, map(say, (*tested.verdict.faults, *tested.verdict.missing)))
         for note in tested.verdict.notes:
             job.remark(say(note))
-    context.exit(STATUS[tested.verdict.outcome])
 
 
 @records("BUILD", "FILE", later="at began")
 @columns_option
 @click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
-@click.pass_context
-def rails(context: click.Context, build: str, file: str, power_good: str | None, *, as_json: bool) -> None:
+def rails(build: str, file: str, power_good: str | None, *, as_json: bool) -> None:
     """Record the voltages of the supply alone, and judge them by its guide.
 
     FILE is as for "commission judge rails"; a second one adds to the first. Measure at the plugs only, never inside
@@ -145,7 +136,6 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
         job.judged(outcome, map(say, why))
         for finding in verdict.findings:
             job.remark(say(finding))
-    context.exit(STATUS[outcome])
 
 
 @records("BUILD")

@@ -9,7 +9,6 @@ import click
 from commission.base.errors import NotAllowed
 from commission.record.machine.rungs import Rung
 from commission.shell.recording import recording, records
-from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
@@ -26,7 +25,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
     Example:
       commission power pump "Desk loop" --joints "block in, block out" --alone
     """
-    from commission.bench.deed import Deed
+    from commission.bench.deed import said
     from commission.procedure.model import When
     from commission.record.machine.joints import joints_of
     from commission.stages.first_power.typed.watch import edited
@@ -39,16 +38,12 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
         known = hand.power.joints or joints_of(hand.state.parts)
         watched = known if joints is None else edited(joints, known)
         job.print_cautions(hand, When.BEFORE_POWER, When.SUPPLY_ALONE, When.BEFORE_PUMP)
-
-        def do() -> None:
-            hand.work.start_pump(job.build_id, watched)
-
-        job.do(Deed(told=f"the leak watch begins now; watched: {', '.join(watched)}", do=do))
+        told = f"the leak watch begins now; watched: {', '.join(watched)}"
+        job.do(said(told, lambda: hand.work.start_pump(job.build_id, watched)))
 
 
 @records("BUILD", "LINE...", later="at")
-@click.pass_context
-def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+def look(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what dry paper showed at joints, now: "all dry", or a joint and dry, damp or wet.
 
     A wet joint opens a defect, as "commission defect BUILD leak" does.
@@ -79,13 +74,11 @@ def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json:
             job.judged(
                 Outcome.FAIL, ("Switch the pump off at once, mains plug out.", *map(say, watching.verdict.reasons))
             )
-    context.exit(STATUS[Outcome.FAIL] if failed else 0)
 
 
 @records("BUILD", later="at")
 @click.argument("line", metavar="LEVEL-AND-NOISE")
-@click.pass_context
-def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None:
+def off(build: str, line: str, *, as_json: bool) -> None:
     """Record that the pump was switched off, what level and noise did, and judge the leak watch.
 
     Level: steady, sinking, unseen. Noise: quiet, gurgling, rattling, unheard.
@@ -97,27 +90,22 @@ def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None
     Example:
       commission power off "Desk loop" "steady quiet"
     """
-    from commission.bench.deed import Deed
+    from commission.bench.deed import said
     from commission.stages.first_power.typed.watch import read_state
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
         hand, (level, noise) = _hand(job), read_state(line)
-
-        def do() -> None:
-            hand.work.end_watch(job.build_id, level=level, noise=noise)
-
-        job.do(Deed(told=f"the pump is off; level {level}, {noise}", do=do))
+        told = f"the pump is off; level {level}, {noise}"
+        job.do(said(told, lambda: hand.work.end_watch(job.build_id, level=level, noise=noise)))
         hand.refresh()
         verdict = hand.power.wet
         assert verdict is not None  # it was just stored
         job.judged(verdict.outcome, map(say, verdict.reasons))
-    context.exit(STATUS[verdict.outcome])
 
 
 @records("BUILD", "LINE...", later="at")
-@click.pass_context
-def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+def machine(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what was seen at the first start of the whole machine: the pump's sign, then headers and temperature.
 
     \b
@@ -143,7 +131,6 @@ def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_js
         if verdict is None:
             return
         job.judged(verdict.outcome, map(say, verdict.reasons))
-    context.exit(STATUS[verdict.outcome])
 
 
 @records("BUILD", later="at")
@@ -163,8 +150,7 @@ def repaired(build: str, done: str, *, as_json: bool) -> None:
 
 
 @records("BUILD", later="at")
-@click.pass_context
-def end(context: click.Context, build: str, *, as_json: bool) -> None:
+def end(build: str, *, as_json: bool) -> None:
     """End the first power-on and judge it, as it stands.
 
     \b
@@ -180,7 +166,6 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         verdict = _hand(job).work.close(job.build_id)
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
-    context.exit(STATUS[verdict.outcome])
 
 
 def warn_of_bleed(hand: PowerAtHand) -> None:

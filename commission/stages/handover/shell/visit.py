@@ -143,11 +143,8 @@ def _do(build: str, deed_of: Callable[[CoolantAtHand], Deed], *, as_json: bool) 
     from commission.stages.handover.card.deeds import at_hand
 
     with recording(build, as_json=as_json) as job:
-        before = {rung.stage.id: rung.word for rung in job.book.ladder(job.book.build(job.build_id))}
         deed = deed_of(at_hand(job.book, job.build_id))
-        job.do(deed)
-        if deed.calls:
-            job.leak(where=deed.at or "place not named", seen=deed.seen)
-        for rung in job.book.ladder(job.book.build(job.build_id)):
-            if rung.word is not before[rung.stage.id]:
-                job.say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
+        with job.telling_stages():
+            job.do(deed)
+            if deed.calls:
+                job.leak(where=deed.at or "place not named", seen=deed.seen)

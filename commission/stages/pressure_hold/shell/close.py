@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import click
-
 from commission.base.errors import NotAllowed
 from commission.shell.recording import recording, records
-from commission.shell.verdict_status import STATUS
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 
 
 @records("BUILD", name="end-hold", later="at")
-@click.pass_context
-def close(context: click.Context, build: str, *, as_json: bool) -> None:
+def close(build: str, *, as_json: bool) -> None:
     """End the running hold of a build, judge it for the record, and print the verdict.
 
     Before its planned end only a gross leak can be called; anything else is then inconclusive.
@@ -39,4 +35,3 @@ def close(context: click.Context, build: str, *, as_json: bool) -> None:
         assert hold.plan is not None  # a hold that runs was planned
         lines = verdict_lines(verdict, hold.plan, about=(f"build: {state.name}", f"hold: {hold.attempt}"))
         job.judged(verdict.outcome, map(say, verdict.reasons), lines=lines)
-    context.exit(STATUS[verdict.outcome])

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero, zero_text
 from commission.units.parse import parse
 from commission.units.show import show
@@ -29,12 +29,11 @@ def let_down_deed(hand: "HoldAtHand", text: str) -> Deed:
     refuse_not_zero(gauge, value, valve_open=is_open)
     shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit, resolution=gauge.resolution)
     told = f"gauge {shown}{', valve open' if is_open else ''}; {zero_text(gauge)}"
-
-    def do() -> str:
-        hand.work.let_down(hand.build_id, value, valve_open=is_open)
-        return f"the pressure is down, {told}"
-
-    return Deed(told=told, do=do)
+    return said(
+        told,
+        lambda: hand.work.let_down(hand.build_id, value, valve_open=is_open),
+        answer=f"the pressure is down, {told}",
+    )
 
 
 def _parted(text: str) -> tuple[str, bool]:

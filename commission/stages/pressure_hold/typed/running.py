@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.bench.ask import some_text
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.bench.figures import clock_time, duration
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.past import seen_at
@@ -53,12 +53,7 @@ def late_deed(hand: "HoldAtHand", text: str) -> Deed:
 def note_deed(hand: "HoldAtHand", text: str) -> Deed:
     """Return what a note does that stands among the readings."""
     note = some_text("the note after the word", 400)(text)
-
-    def do() -> str:
-        hand.work.read(hand.build_id, pressure=None, note=note)
-        return f"note: {note}"
-
-    return Deed(told=f"note: {note}", do=do)
+    return said(f"note: {note}", lambda: hand.work.read(hand.build_id, pressure=None, note=note))
 
 
 def extend_deed(hand: "HoldAtHand", text: str) -> Deed:
@@ -74,12 +69,9 @@ def extend_deed(hand: "HoldAtHand", text: str) -> Deed:
     if more <= 0 or planned + more > span.high:
         raise InputError(f"type by how much longer, up to {duration(span.high)} in all, such as extend 1 h")
     whole = f"{duration(planned + more)} in all, after settling"
-
-    def do() -> str:
-        hand.work.extend(hand.build_id, planned + more)
-        return f"the hold goes on: {whole}"
-
-    return Deed(told=f"hold {whole}", do=do)
+    return said(
+        f"hold {whole}", lambda: hand.work.extend(hand.build_id, planned + more), answer=f"the hold goes on: {whole}"
+    )
 
 
 def last_reading(hand: "HoldAtHand") -> LastEntry:

@@ -8,7 +8,7 @@ from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import counted
 from commission.bench.ask import some_text
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.stages.pressure_hold.entries import TryWord
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, judged_hold
 from commission.stages.pressure_hold.typed.after import let_down_deed
@@ -59,12 +59,11 @@ def begin_deed(hand: "HoldAtHand", text: str) -> Deed:
     names = _names(asked, (part.name for part in hand.state.tested_parts))
     if not names:
         raise InputError("name the parts and joints from the gauge on, such as pump, cpu block, top radiator")
-
-    def do() -> str:
-        hand.book.work(Searches).begin(hand.build_id, names)
-        return f"leak search: {counted(len(names), 'suspect')} and the test rig"
-
-    return Deed(told=" > ".join(names), do=do)
+    return said(
+        " > ".join(names),
+        lambda: hand.book.work(Searches).begin(hand.build_id, names),
+        answer=f"leak search: {counted(len(names), 'suspect')} and the test rig",
+    )
 
 
 def _names(text: str, known: Iterable[str]) -> list[str]:
@@ -92,12 +91,11 @@ def behind_deed(hand: "HoldAtHand", text: str) -> Deed:
 def pump_deed(hand: "HoldAtHand", behind: str, text: str) -> Deed:
     """Return what the gauge does once the loop is parted off behind a suspect and pumped up."""
     gauge = _gauge(hand, text)
-
-    def do() -> str:
-        hand.book.work(Searches).pump(hand.build_id, behind, gauge)
-        return f"parted off behind {behind}, gauge {gauge.typed}: the clock of this try runs"
-
-    return Deed(told=f"parted off behind {behind}, gauge {gauge.typed}", do=do)
+    return said(
+        f"parted off behind {behind}, gauge {gauge.typed}",
+        lambda: hand.book.work(Searches).pump(hand.build_id, behind, gauge),
+        answer=f"parted off behind {behind}, gauge {gauge.typed}: the clock of this try runs",
+    )
 
 
 def try_deed(hand: "HoldAtHand", text: str) -> Deed:
@@ -107,12 +105,9 @@ def try_deed(hand: "HoldAtHand", text: str) -> Deed:
     shows, word = _worded(text)
     gauge, searches = _gauge(hand, shows), hand.book.work(Searches)
     says = word or searches.says(hand.state, gauge)
-
-    def do() -> str:
-        searches.tried(hand.build_id, gauge, word)
-        return f"this try: {says}"
-
-    return Deed(told=f"gauge {gauge.typed}: {says}", do=do)
+    return said(
+        f"gauge {gauge.typed}: {says}", lambda: searches.tried(hand.build_id, gauge, word), answer=f"this try: {says}"
+    )
 
 
 def seen_deed(hand: "HoldAtHand", text: str) -> Deed:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.bench.ask import one_of
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, said
 from commission.stages.pressure_hold.entries import Rig, SourceOff
 from commission.stages.pressure_hold.work.rig import describe_rig
 
@@ -63,12 +63,7 @@ def told(how: SourceOff) -> str:
 def source_deed(hand: "HoldAtHand", text: str, *, lead: str = "") -> Deed:
     """Return what an answer does; ``lead`` stands before it where the line itself said what it is about."""
     how = source_of(text, hand.hold.rig)
-
-    def do() -> str:
-        hand.work.isolate(hand.build_id, how)
-        return f"source: {told(how)}"
-
-    return Deed(told=f"{lead}{told(how)}", do=do)
+    return said(f"{lead}{told(how)}", lambda: hand.work.isolate(hand.build_id, how), answer=f"source: {told(how)}")
 
 
 _RIGS = {Rig.VALVED: "valve", Rig.OWN_GAUGE: "own gauge"}
@@ -92,9 +87,6 @@ def rig_deed(hand: "HoldAtHand", text: str) -> Deed:
             "loop's side. A pump without a valve is rig own gauge"
         )
     rig = Rig(key)
-
-    def do() -> str:
-        describe_rig(hand.work, hand.build_id, rig)
-        return f"rig: {rig}"
-
-    return Deed(told=f"{rig}; the steps begin again", do=do)
+    return said(
+        f"{rig}; the steps begin again", lambda: describe_rig(hand.work, hand.build_id, rig), answer=f"rig: {rig}"
+    )

@@ -2,7 +2,7 @@
 
 from commission.bench.all_dry import read_all_dry
 from commission.bench.at_hand import StageAtHand
-from commission.bench.deed import Deed
+from commission.bench.deed import Deed, numbered
 from commission.bench.figures import degrees, duration
 from commission.bench.joint_look import read_look
 from commission.bench.named_file import named_file, read_as_kept
@@ -34,12 +34,7 @@ def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     reading = read_reading(text, hand.work.elapsed_s(state), [one.name for one in state.plugged.chains])
     hand.work.refuse(state, (reading,))
     told = reading_text(reading)
-
-    def do() -> str:
-        entry = hand.work.read(hand.build_id, (reading,))
-        return f"entry {entry.seq} · {told}"
-
-    return Deed(told=told, do=do)
+    return numbered(told, lambda: hand.work.read(hand.build_id, (reading,)))
 
 
 def limit_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
@@ -47,12 +42,7 @@ def limit_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     name, most, source = read_limit(text)
     refuse_limit(name, most.si, source)
     told = f"{name}: at most {degrees(most.si)} in the warmest room, {source}"
-
-    def do() -> str:
-        entry = hand.work.limit(hand.build_id, name, most, source)
-        return f"entry {entry.seq} · {told}"
-
-    return Deed(told=told, do=do)
+    return numbered(told, lambda: hand.work.limit(hand.build_id, name, most, source))
 
 
 def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
@@ -93,9 +83,4 @@ def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
     readings = read_as_kept(kept, lambda named: read_soak(path, columns or named)).readings
     hand.work.refuse(state, readings)
     told = f"{counted_readings(len(readings))} from {path.name}"
-
-    def do() -> str:
-        entry = hand.work.read(hand.build_id, readings, file=path.name)
-        return f"entry {entry.seq} · {told}"
-
-    return Deed(told=told, do=do)
+    return numbered(told, lambda: hand.work.read(hand.build_id, readings, file=path.name))

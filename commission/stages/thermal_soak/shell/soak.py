@@ -9,7 +9,6 @@ import click
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records, said_to_begin
-from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
@@ -137,7 +136,6 @@ def _look(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
             hand.refresh()
         if wet:
             job.judged(Outcome.FAIL, ("Load off, power off, mains plug out with dry hands.",))
-    click.get_current_context().exit(STATUS[Outcome.FAIL] if wet else 0)
 
 
 @records("BUILD", "LINE")
@@ -169,8 +167,7 @@ def level(build: str, line: str, *, as_json: bool) -> None:
 
 
 @records("BUILD", later="at")
-@click.pass_context
-def end(context: click.Context, build: str, *, as_json: bool) -> None:
+def end(build: str, *, as_json: bool) -> None:
     """End the soak and judge it, as it stands.
 
     \b
@@ -187,7 +184,6 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         verdict = job.book.work(Soaks).close(job.build_id)
         job.stored()
         job.judged(verdict.outcome, reasons_of(verdict))
-    context.exit(STATUS[verdict.outcome])
 
 
 def _begin(job: Recording, hand: StageAtHand[Soaks], coolant: str | None) -> None:
