@@ -53,6 +53,9 @@ HOTTEST_K = 423.15
 
 LOWEST_LIMIT_K = 313.15
 """No component is limited lower [K]; our choice: 40 degC is a warm room, and drives are made for 60 and more."""
+MOST_LOAD_W = 4000.0
+"""Largest load [W]; our choice: what a supply's inlet carries at most, 16 A at 250 V. Source: IEC 60320-1, C20 (from
+memory)."""
 LONGEST_NAME = 40
 """Longest name of a component or chain [characters]; our choice: it stays one line of a card."""
 
@@ -376,6 +379,8 @@ def _refuse_reading(reading: SoakReading) -> None:
         raise InputError("a flow is 0 or more; correct it")
     if reading.load_w is not None and reading.load_w < 0:
         raise InputError("a load is 0 or more; correct it")
+    if reading.load_w is not None and reading.load_w > MOST_LOAD_W:
+        raise InputError(worded("a load above 4000 W: no supply's inlet carries that; correct it"))
     if not all(0 <= one.value <= 1 for one in reading.duties):
         raise InputError("a duty is 0 to 100 %; correct it")
     for names in ([one.name for one in reading.components], [one.name for one in reading.duties]):

@@ -46,6 +46,11 @@ def flat(above_k: float, load_w: float, flow: float | None = None) -> tuple[Soak
         # 20 L/h, 4179 J/(kg K), 996 kg/m3: 23.1 W/K, 10 % more is 25.4 W/K; 0.85 K that both sensors may be off: 21.6 W
         (flat(10.0, 400.0, 20 * L_H), "carries_little"),
         (course(60, flow_m3_s=200 * L_H), ""),
+        # both sides alike, 100 L/h: 108 W by the same arithmetic, of 400 W that go in; at 200 L/h 216 W are half of it
+        (course(60, drop_k=0.0, flow_m3_s=100 * L_H), "no_rise"),
+        (course(60, drop_k=0.0, flow_m3_s=200 * L_H), ""),
+        (course(60, cpu_k=-2.0), "colder_than_coolant"),  # 1.15 K below the cool side: more than 0.85 K of two sensors
+        (course(60, cpu_k=-1.6), ""),
         (with_duty("pump", 0.0), "pump_off"),
         (with_duty("fans", 0.0), "duty_off"),
         (with_duty("front", 1.0), "duty_above_left"),
@@ -145,3 +150,15 @@ def test_joints_are_looked_at_while_hot_and_nothing_but_dry_is_dry() -> None:
             continue
         assert "dry" not in deed.told.split(":")[1], line
         assert len(book.entries(build)) == before
+
+
+def test_what_a_pass_cannot_vouch_for_is_told() -> None:
+    """A part that stands in air is no chip, and 12 minutes without a reading are longer than the shortest window."""
+    read = tuple(
+        replace(one, components=(Named(name="ssd", value=AIR_K + 2.0),))
+        for one in course(60)
+        if not 1200 < one.elapsed_s < 1920
+    )
+    verdict = judged(read)
+    assert verdict.outcome is Outcome.PASS
+    assert {"colder_in_air", "nothing_read_for"} < {reason.code for reason in verdict.reasons}

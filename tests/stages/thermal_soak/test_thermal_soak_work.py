@@ -66,6 +66,7 @@ def test_what_makes_no_sense_is_not_stored() -> None:
         (replace(one, air_k=100.0),),
         (replace(one, flow_m3_s=-1.0),),
         (replace(one, load_w=-1.0),),
+        (replace(one, load_w=4001.0),),  # 16 A at 250 V are 4000 W: IEC 60320-1, C20
         (replace(one, duties=(Named(name="fans", value=1.5),)),),
         (replace(one, components=one.components * 2),),
     ):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from commission.physics.heat import heat_carried
 from commission.stages.thermal_soak.judge import reasons
 from commission.stages.thermal_soak.judge.columns import DUTY_WITHIN
+from commission.stages.thermal_soak.judge.part_limits import is_chip
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
 STILL_READ_S = 300.0
 """A component is read to the end where it was read so short before it [s]; our choice: whoever types by turns gets
 round in half of the shortest window."""
+SHOWN_SHARE = 0.5
+"""Share of the load that it must be able to carry where its two sides read the same [1]; our choice: half and more of a
+machine's load goes into the coolant."""
 SURELY = 2.0
 """Standard uncertainties that a heat may be off [1]; our choice: one in twenty, as each bound in this program."""
 
@@ -61,7 +65,8 @@ def not_heated(
     -----
     Coolant that is hardly above air shows no heat: two sensors leave as much. What the flow can carry at most, both
     sensors and the meter off by two standard uncertainties, and coolant never colder than air, must be a fair share of
-    the load. Duties at 0, or above those that the chains are left at, are another machine.
+    the load, and half of it where both sides read the same. No chip is colder than the coolant that cools it. Duties
+    at 0, or above those that the chains are left at, are another machine.
 
     Source: our choice; heat balance as ``physics.heat`` cites.
     """
@@ -74,7 +79,37 @@ def not_heated(
     most = _carried_most_w(columns, first, plan, rule)
     if load_w and most is not None and most < rule.least_carried * load_w:
         return reasons.carries_little(most, load_w)
-    return _duties(columns, first, left) or _unread(columns, first)
+    return (
+        _no_rise(columns, first, load_w, most, plan)
+        or _colder(columns, first, rule)
+        or _duties(columns, first, left)
+        or _unread(columns, first)
+    )
+
+
+def _no_rise(columns: Columns, first: int, load_w: float | None, most_w: float | None, plan: SoakPlan) -> Phrase | None:
+    """Return that both sides read the same at a flow at which the load would show between them."""
+    warm, cool = _mean(columns.warm_k[first:]), _mean(columns.cool_k[first:])
+    if not load_w or most_w is None or warm is None or cool is None or warm - cool >= plan.resolution_k:
+        return None
+    return reasons.no_rise(most_w, load_w) if most_w < SHOWN_SHARE * load_w else None
+
+
+def colder_parts(columns: Columns, first: int, rule: SoakRule) -> list[str]:
+    """Return the components that read colder than the cool side, by more than both sensors may err."""
+    cool, found = _mean(columns.cool_k[first:]), []
+    for name, column in columns.components.items():
+        value = _mean(column[first:])
+        cold = _mean(columns.air_k[first:]) if cool is None else cool
+        if value is not None and cold is not None and value < cold - SURELY * math.sqrt(2) * rule.u_sensor_k:
+            found.append(name)
+    return found
+
+
+def _colder(columns: Columns, first: int, rule: SoakRule) -> Phrase | None:
+    """Return that a chip reads colder than what cools it; another part may stand in air, and is only told."""
+    chip = next((name for name in colder_parts(columns, first, rule) if is_chip(name)), None)
+    return None if chip is None else reasons.colder_than_coolant(chip)
 
 
 def _carried_most_w(columns: Columns, first: int, plan: SoakPlan, rule: SoakRule) -> float | None:

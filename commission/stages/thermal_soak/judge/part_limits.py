@@ -11,6 +11,20 @@ KINDS: Mapping[str, tuple[str, ...]] = {
 }
 """Words in a component's name by which another limit of the procedure is meant; our choice: what builders call them."""
 
+CHIPS = frozenset({"cpu", "gpu", "processor", "hotspot", "core", "junction", "package", "die"})
+"""Words in a component's name by which a chip is meant that the coolant cools; our choice: as above."""
+
+
+def is_chip(name: str) -> bool:
+    """Return whether a component is, by its name, a chip that the coolant cools.
+
+    Examples
+    --------
+    >>> is_chip("CPU 1"), is_chip("gpu hotspot"), is_chip("gpu memory"), is_chip("ssd")
+    (True, True, False, False)
+    """
+    return bool(CHIPS & set(_words(name))) and not kind_of(name)
+
 
 def kind_of(name: str) -> str:
     """Return which limit of the procedure is meant by a component's name; empty: that of any component.
@@ -20,8 +34,12 @@ def kind_of(name: str) -> str:
     >>> kind_of("vrm 1"), kind_of("NVMe_2"), kind_of("gpu memory"), kind_of("cpu")
     ('regulator_most_k', 'drive_most_k', 'memory_most_k', '')
     """
-    words = "".join(sign if sign.isalpha() else " " for sign in name.casefold()).split()
-    return next((kind for kind, called in KINDS.items() if set(called) & set(words)), "")
+    words = set(_words(name))
+    return next((kind for kind, called in KINDS.items() if set(called) & words), "")
+
+
+def _words(name: str) -> list[str]:
+    return "".join(sign if sign.isalpha() else " " for sign in name.casefold()).split()
 
 
 def limits_of(names: Iterable[str], limits: Limits, rule: SoakRule) -> tuple[PartLimit, ...]:

@@ -91,6 +91,36 @@ def carries_little(most_w: float, load_w: float) -> Phrase:
     )
 
 
+def no_rise(most_w: float, load_w: float) -> Phrase:
+    """Say that warm and cool side read the same under load."""
+    return Phrase(
+        "no_rise",
+        "Warm and cool side read the same: at that flow at most {0} of the load of {1} can be in the coolant. A sensor "
+        "or the meter is wrong.",
+        (Amount(Quantity.POWER, round(most_w)), Amount(Quantity.POWER, round(load_w))),
+    )
+
+
+def colder_than_coolant(name: str) -> Phrase:
+    """Say that a chip reads colder than what cools it."""
+    return Phrase(
+        "colder_than_coolant",
+        f"{braced(name)} reads colder than the coolant that cools it: its sensor proves nothing. Read the right one.",
+    )
+
+
+def colder_in_air(names: Sequence[str]) -> Phrase:
+    """Tell parts that read colder than the coolant."""
+    said = f"Colder than the coolant: {braced(', '.join(names))}. Right where air cools it, else the sensor is wrong."
+    return Phrase("colder_in_air", said)
+
+
+def nothing_read(seconds: float) -> Phrase:
+    """Tell a time in which nothing was read."""
+    said = "Nothing was read for {0}: what the machine did then is not known."
+    return Phrase("nothing_read_for", said, (Amount(Quantity.DURATION, round(seconds)),))
+
+
 def duty_off(name: str) -> Phrase:
     """Say that a chain was read at 0 %."""
     return Phrase(

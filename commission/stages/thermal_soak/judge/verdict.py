@@ -14,9 +14,9 @@ from commission.stages.thermal_soak.judge.approach import fit_approach
 from commission.stages.thermal_soak.judge.balance import ONE_SIDED, balance_of, per_watt
 from commission.stages.thermal_soak.judge.columns import columns_of, unchanged_from
 from commission.stages.thermal_soak.judge.decide import Ends, Facts, decide
-from commission.stages.thermal_soak.judge.heated import not_heated, stands
+from commission.stages.thermal_soak.judge.heated import colder_parts, not_heated, stands
 from commission.stages.thermal_soak.judge.hot_joints import damp_once, leak_of, not_dry_while_hot
-from commission.stages.thermal_soak.judge.part_limits import limits_of
+from commission.stages.thermal_soak.judge.part_limits import is_chip, limits_of
 from commission.stages.thermal_soak.judge.steady import judge_steady
 from commission.stages.thermal_soak.judge.worse import climb_behind_bend
 from commission.stages.thermal_soak.model import (
@@ -39,7 +39,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from commission.stages.thermal_soak.judge.approach import Approach
-    from commission.stages.thermal_soak.judge.balance import Balance
     from commission.stages.thermal_soak.judge.columns import Columns
 
 LOOKED = HotWatch(done=True)
@@ -108,7 +107,7 @@ def evaluate_thermal_soak(
     outcome, why = decide(columns, first, facts)
     end = None if ends is None else _bounded(*ends.above)
     damp = () if facts.leak is not None else damp_once(watch.looks)
-    outcome, said = _with_level(outcome, (why, *damp, *_remarks(columns, first, balance)), level)
+    outcome, said = _with_level(outcome, (why, *damp, *_remarks(columns, first, facts)), level)
     return SoakVerdict(
         outcome=outcome,
         rule=rule,
@@ -174,8 +173,16 @@ def _facts(
 
 def _gap(t: NDArray[np.float64]) -> float:
     """Return the longest time between two readings where it is more than `MOST_GAP` of all that counts, else 0 [s]."""
-    longest = float((t[1:] - t[:-1]).max()) if t.size > 1 else 0.0
+    longest = _longest(t)
     return longest if longest > MOST_GAP * float(t[-1] - t[0]) > 0.0 else 0.0
+
+
+def _longest(t: NDArray[np.float64]) -> float:
+    """Return the longest time between two readings [s]; one longer than the shortest window that bears a pass is told.
+
+    Our choice: whoever reads by hand every ten minutes is told nothing.
+    """
+    return float((t[1:] - t[:-1]).max()) if t.size > 1 else 0.0
 
 
 def _none_to_judge(readings: Sequence[SoakReading], rule: SoakRule, *, running: bool) -> SoakVerdict | None:
@@ -278,10 +285,14 @@ def _settled(ends: Ends) -> tuple[SettledPart, ...]:
     return tuple(SettledPart(name=name, end=end) for name, end in found if end is not None)
 
 
-def _remarks(columns: Columns, first: int, balance: Balance) -> tuple[Phrase, ...]:
+def _remarks(columns: Columns, first: int, facts: Facts) -> tuple[Phrase, ...]:
     """Return what else is said."""
-    said = []
+    said, balance = [], facts.balance
     t = columns.elapsed_s[first:]
+    if not facts.gap_s and (gap_s := _longest(t)) > facts.rule.least_window_s:
+        said.append(reasons.nothing_read(gap_s))
+    if balance.load_w and (cold := [one for one in colder_parts(columns, first, facts.rule) if not is_chip(one)]):
+        said.append(reasons.colder_in_air(cold))
     if first:
         said.append(reasons.load_changed(float(t[-1] - t[0])))
     heat, u_heat = balance.heat_w, balance.u_heat_w
