@@ -54,6 +54,8 @@ class RailsRead(Frozen):
     """Plugs that are not read, and why."""
     program: str = ""
     """Version of the program that judged; empty where an earlier one did not say."""
+    same_as: str = ""
+    """The supply that showed the very same voltages before it was left, changed or hurt; empty where none did."""
 
 
 class PowerTestAborted(Frozen):

@@ -42,6 +42,7 @@ def power_text(payload: FirstPowerEntry) -> str:
             read = ", ".join(f"{each.plug} {each.rail} {each.typed} V" for each in readings)
             signal = f"; PWR_OK after {good.delay_ms:g} ms, {good.word}" if good else ""
             signal += "".join(f"; {each.plug} left out: {each.reason}" for each in payload.left_out)
+            signal += f"; the very voltages of {payload.same_as}, said to be right" if payload.same_as else ""
             return f"attempt {attempt}: {rails.outcome}, {rails.revision}: {read}{signal}"
         case PowerTestAborted(attempt=attempt, cable=cable_name, reason=reason):
             return f"attempt {attempt}: {f'cable {cable_name}' if cable_name else 'voltages'}, {reason}"

@@ -28,6 +28,8 @@ class SoakRead(Frozen):
     """The readings in order of time."""
     file: str = ""
     """Name of the file; empty where it was typed."""
+    same_as: str = ""
+    """The earlier soak with the very same readings, where that was said to be right; empty where none had."""
 
 
 class ComponentLimited(Frozen):

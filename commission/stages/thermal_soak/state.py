@@ -36,6 +36,17 @@ class SoakTaken(Frozen):
     """Its readings."""
     late: bool = False
     """Whether it was written down long after the first of them: they were not seen to arrive."""
+    same_as: str = ""
+    """The earlier soak with the very same readings, where that was said to be right."""
+
+
+class EarlierSoak(Frozen):
+    """What was read in a soak before, withdrawn or not."""
+
+    attempt: int
+    """Which attempt, from 1."""
+    readings: tuple[SoakReading, ...]
+    """Its readings in order."""
 
 
 class Limited(Frozen):
@@ -98,6 +109,8 @@ class SoakState(Frozen):
     """What of that soak was withdrawn."""
     hottest: tuple[HotPart, ...] = ()
     """How warm each component was in every soak that was ended."""
+    earlier: tuple[EarlierSoak, ...] = ()
+    """What was read in the soaks before that one."""
     restarted: bool = False
     """Whether the computer was restarted between its start and a reading."""
 
@@ -128,11 +141,12 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
         case SoakStarted(plan=plan):
             run = replace(state.run(THERMAL_SOAK), started=entry)
             kept = state.of(SoakState)
-            begun = SoakState(plan=plan, limited=kept.limited, hottest=kept.hottest)
+            earlier = (*kept.earlier, *_read_before(kept, run.attempt - 1))
+            begun = SoakState(plan=plan, limited=kept.limited, hottest=kept.hottest, earlier=earlier)
             return put_run(state, THERMAL_SOAK, run).with_(begun)
-        case SoakRead(readings=readings):
-            kept = state.of(SoakState)
-            taken = SoakTaken(seq=entry.seq, readings=readings, late=_late(state, entry, readings))
+        case SoakRead(readings=readings, same_as=same_as):
+            kept, late = state.of(SoakState), _late(state, entry, readings)
+            taken = SoakTaken(seq=entry.seq, readings=readings, late=late, same_as=same_as)
             restarted = kept.restarted or restarted_between(state.run(THERMAL_SOAK).started, entry)
             return state.with_(replace(kept, taken=(*kept.taken, taken), restarted=restarted))
         case ComponentLimited(name=name, most=most, source=source):
@@ -147,6 +161,12 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
             return told(state, Change.LEVEL_FELL) if verdict.lacks_coolant else state
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _read_before(kept: SoakState, attempt: int) -> list[EarlierSoak]:
+    """Return what was read in a soak before another begins: what stands, and each entry that was withdrawn."""
+    read = [kept.readings, *(one.readings for one in kept.lost)]
+    return [EarlierSoak(attempt=attempt, readings=readings) for readings in read if readings]
 
 
 def _looked(state: BuildState, entry: Logged, payload: HotJointsLooked) -> BuildState:

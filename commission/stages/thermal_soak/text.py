@@ -35,8 +35,9 @@ def _of_attempt(payload: SoakStarted | SoakRead | HotJointsLooked | SoakClosed) 
     match payload:
         case SoakStarted(plan=plan):
             return plan_text(plan)
-        case SoakRead(readings=readings, file=file) if file or len(readings) != 1:
-            return f"{counted(len(readings), 'reading')} from {file or 'a file'}"
+        case SoakRead(readings=readings, file=file, same_as=other) if file or len(readings) != 1:
+            same = f"; the very readings of {other}, said to be right" if other else ""
+            return f"{counted(len(readings), 'reading')} from {file or 'a file'}{same}"
         case SoakRead(readings=readings):
             return reading_text(readings[0])
         case HotJointsLooked(joints=joints, paper=paper, note=note):

@@ -90,8 +90,10 @@ class Soaks(StageWork):
         started = state.run(THERMAL_SOAK).started
         return 0.0 if started is None else elapsed_between(done_mark(started), self.book.clock.now()).elapsed_s
 
-    def read(self, build_id: str, readings: Sequence[SoakReading], *, file: str = "") -> Logged:
+    def read(self, build_id: str, readings: Sequence[SoakReading], *, file: str = "", same_as: str = "") -> Logged:
         """Record readings, one that was typed or those of a file.
+
+        ``same_as``: the earlier soak with the very same readings, where that was said to be right.
 
         Raises
         ------
@@ -104,7 +106,8 @@ class Soaks(StageWork):
         state = self.begun(build_id)
         self.refuse(state, readings)
         attempt = state.run(THERMAL_SOAK).attempt
-        return self.book.record(build_id, SoakRead(attempt=attempt, readings=tuple(readings), file=file))
+        read = SoakRead(attempt=attempt, readings=tuple(readings), file=file, same_as=same_as)
+        return self.book.record(build_id, read)
 
     def refuse(self, state: BuildState, readings: Sequence[SoakReading]) -> None:
         """Raise as `read` does where readings are not to be stored in the soak that goes on."""
@@ -148,6 +151,7 @@ class Soaks(StageWork):
     def _judge(self, state: BuildState, *, running: bool) -> SoakVerdict:
         from commission.stages.thermal_soak.judge.failed_before import failed_parts, read_again
         from commission.stages.thermal_soak.judge.levels_read import cold_level_of
+        from commission.stages.thermal_soak.judge.read_before import read_before
         from commission.stages.thermal_soak.judge.told import telling
         from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak, without_worth
 
@@ -166,7 +170,7 @@ class Soaks(StageWork):
             left=left_at(state),
         )
         verdict = telling(verdict, kept.lost, limits, rule, failed_load_w(state, before=shown.attempt))
-        verdict = read_again(verdict, failed_parts(state, before=shown.attempt))
+        verdict = read_before(read_again(verdict, failed_parts(state, before=shown.attempt)), state)
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
         other = self.borrowed(state)

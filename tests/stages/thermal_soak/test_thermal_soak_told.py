@@ -14,8 +14,10 @@ from commission.record.again import Again, judge_again
 from commission.record.logbook import Logbook
 from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.judge.read_before import same_as
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.units.show import say
 from tests.fakes import HandClock, new_book
 from tests.handovers import finished
 from tests.registered import REGISTRY
@@ -180,3 +182,24 @@ def test_a_limit_below_what_a_soak_passed_with_is_of_the_next_soak() -> None:
     answer(book, build, work, When.BEFORE_SOAK)
     work.start(build, SoakPlan())
     work.limit(build, "CPU", low, "data sheet")
+
+
+@pytest.mark.parametrize(("said", "outcome"), [(False, Outcome.INCONCLUSIVE), (True, Outcome.PASS)])
+def test_readings_of_an_earlier_soak_prove_nothing_of_the_machine_unless_somebody_says_so(
+    said: bool, outcome: Outcome
+) -> None:
+    book, clock, build = begun()
+    work, readings = book.work(Soaks), course(60)
+    work.read(build, readings)
+    work.close(build)
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    clock.run(3700)
+    cut = tuple(replace(one, elapsed_s=one.elapsed_s - 180) for one in readings[3:])  # the first rows off, and shifted
+    found = same_as(book.build(build), cut)
+    assert (found, same_as(book.build(build), course(60, end_k=10.1))) == ("soak 1", "")
+    work.read(build, cut, file="old.csv", same_as=found if said else "")
+    work.do_step(build, JOINTS_HOT)
+    verdict = work.close(build)
+    told = [say(one) for one in verdict.reasons if one.code == "rows_seen_before"]
+    assert (verdict.outcome, len(told), told[0].endswith("said to be right.")) == (outcome, 1, said)

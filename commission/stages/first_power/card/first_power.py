@@ -66,6 +66,7 @@ class FirstPowerFlow(Flow):
         super().__init__(self.hand)
         self.describe = SupplyForm(self.hand)
         self.cables = CablesRung(self.hand)
+        self.supply = SupplyRung(self.hand)
         self.joints = JointsForm(self.hand)
         self.watching = Watching(self.hand)
         self.machine = MachineRung(self.hand)
@@ -74,7 +75,7 @@ class FirstPowerFlow(Flow):
             Phase.LOCKED: LockedRung(self.hand),
             Phase.DESCRIBE: self.describe,
             Phase.CABLES: self.cables,
-            Phase.SUPPLY: SupplyRung(self.hand),
+            Phase.SUPPLY: self.supply,
             Phase.JOINTS: self.joints,
             Phase.WATCH: self.watching,
             Phase.MACHINE: self.machine,
@@ -148,10 +149,10 @@ class FirstPowerFlow(Flow):
                 return self.watching.back()
             case Phase.DESCRIBE:
                 return self.describe.back()
+            case Phase.SUPPLY | Phase.JOINTS as part:
+                return (self.supply if part is Phase.SUPPLY else self.joints).back() or self._unchoose()
             case Phase.CABLES:
                 return self.cables.back() or self._unchoose()
-            case Phase.JOINTS:
-                return self.joints.back() or self._unchoose()
             case Phase.END:
                 return self.end.back() or self._unchoose()
             case _:

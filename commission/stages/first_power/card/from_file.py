@@ -16,7 +16,7 @@ from commission.stages.first_power.model.rails import PlugKind, RailReading, joi
 from commission.stages.first_power.rows.ladder import shown_so_far
 from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.typed.rails import plug_called
-from commission.stages.first_power.work.cable_doubts import same_readings
+from commission.stages.first_power.work.cable_doubts import same_readings, same_voltages
 from commission.stages.first_power.work.plug_kinds import kind_of
 
 if TYPE_CHECKING:
@@ -57,8 +57,12 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, ask: AskAbout, *
         verdict = hand.work.test_cable(hand.build_id, test, same_as=other)
         return f"{told} · {name} {shown_so_far(verdict.outcome)}"
 
-    doubt = f"{path.name} has the very readings of cable {clip(other)}, to the last digit" if other else ""
-    return ask(Deed(told=told, do=do), doubt)
+    return ask(Deed(told=told, do=do), very_readings(path.name, other, "cable "))
+
+
+def very_readings(what: str, other: str, kind: str = "") -> str:
+    """Return what speaks against readings that something else showed before; empty where nothing did."""
+    return f"{what} has the very readings of {kind}{clip(other)}, to the last digit" if other else ""
 
 
 def _whole(hand: "PowerAtHand", name: str, path: Path, read: "ReadingsFile", *, unplugged: bool) -> CableTest:
@@ -93,7 +97,9 @@ def _cable(name: str, read: "ReadingsFile", path: Path) -> Cable:
     return Cable(name=name, connector=line.plug, wires=wires, gauge=line.gauge, length_m=line.length_m)
 
 
-def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None = None, columns: str = "") -> Deed:
+def rails_file_deed(
+    hand: "PowerAtHand", path: Path, ask: AskAbout, *, delay_ms: float | None = None, columns: str = ""
+) -> Deed:
     """Return what the voltages of a file do: they join those that were read, a plug and a rail once.
 
     Parameters
@@ -102,6 +108,8 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
         The first power-on.
     path
         The file; ``-`` is standard input.
+    ask
+        What becomes of it where the supply showed the very same voltages before it was left, changed or hurt.
     delay_ms
         Delay of PWR_OK [ms]; None where it was not measured now.
     columns
@@ -129,9 +137,9 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     plugs = list(dict.fromkeys(one.plug for one in fresh))
     told = f"{counted(len(fresh), 'voltage')} at {', '.join(plugs)}, {path.name}"
     delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
-    return said(
-        told, lambda: hand.work.read_rails(hand.build_id, joined(hand.power.readings, fresh), power_good_ms=delay)
-    )
+    so_far = joined(hand.power.readings, fresh)
+    deed = said(told, lambda: hand.work.read_rails(hand.build_id, so_far, power_good_ms=delay))
+    return ask(deed, very_readings(path.name, same_voltages(hand.power, so_far)))
 
 
 def _kind_told(reading: RailReading) -> RailReading:

@@ -9,14 +9,16 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.doubt import Doubt
 from commission.bench.named_file import named_file
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
-from commission.stages.first_power.card.from_file import rails_file_deed
+from commission.stages.first_power.card.from_file import rails_file_deed, very_readings
 from commission.stages.first_power.model.rails import LeftOut, RailReading, joined
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
 from commission.stages.first_power.typed.rails import EXAMPLE, SHORT, PlugLine, plug_called, power_good_ms, read_plug
+from commission.stages.first_power.work.cable_doubts import same_voltages
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -27,13 +29,19 @@ class SupplyRung:
     """Takes the voltages of the supply alone, a plug a line; each line is stored."""
 
     def __init__(self, hand: "PowerAtHand") -> None:
-        self.hand = hand
+        self.hand, self._doubt = hand, Doubt()
+
+    def back(self) -> bool:
+        """Take back a question about what was typed."""
+        return self._doubt.back()
 
     # --- the question ----------------------------------------------------------------------------------------
 
     def question(self) -> Question:
         """Return what is asked now."""
-        rails = self.hand.power.rails
+        rails, doubted = self.hand.power.rails, self._doubt.question()
+        if doubted is not None:
+            return doubted
         if self.hand.asking == ASKED and rails is not None:
             return why_aborted(self.hand, "", empty=not rails.rows)
         passed, fails = self.hand.passed(Rung.SUPPLY), self.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL
@@ -100,14 +108,14 @@ class SupplyRung:
         return self._store(joined(self.hand.power.readings, plug.readings), None, plug.told)
 
     def _file(self, text: str) -> Deed:
-        deed = rails_file_deed(self.hand, named_file(text, "a table of voltages: plug, rail, voltage [V]"))
+        def about(deed: Deed, why: str) -> Deed:
+            return self._doubt.about(replace(deed, do=lambda: self._stay(deed.done())), why)
 
-        def do() -> str:
-            done = deed.done()
-            self.hand.chosen = Rung.SUPPLY
-            return done
+        return rails_file_deed(self.hand, named_file(text, "a table of voltages: plug, rail, voltage [V]"), about)
 
-        return replace(deed, do=do)
+    def _stay(self, done: str) -> str:
+        self.hand.chosen = Rung.SUPPLY
+        return done
 
     def _unread(self) -> list[str]:
         """Return the plugs that must be read and were neither read nor left out."""
@@ -143,10 +151,10 @@ class SupplyRung:
 
         def do() -> str:
             hand.work.read_rails(hand.build_id, readings, power_good_ms=delay, left_out=left_out)
-            hand.chosen = Rung.SUPPLY
-            return told
+            return self._stay(told)
 
-        return Deed(told=told, do=do)
+        other = "" if hand.power.same_rails else same_voltages(hand.power, readings)
+        return self._doubt.about(Deed(told=told, do=do), very_readings("This supply", other))
 
     def _done(self) -> Deed:
         hand = self.hand

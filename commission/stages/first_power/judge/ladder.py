@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
+from commission.base.text import braced
 from commission.base.verdict import Outcome
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung, rung_locked
 from commission.stages.first_power.model.ladder import FirstPowerVerdict, RungState
@@ -63,7 +64,7 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
 
 
 def _told(record: PowerRecord) -> list[Phrase]:
-    """Return what a pass must not hide: plugs that were left out, and what failed before it was mended."""
+    """Return what a pass must not hide: plugs left out, readings of something else, and what failed before."""
     findings = record.rails.findings if record.rails else ()
     left_out = [phrase for phrase in findings if phrase.code == "left_out"]
     faults = [
@@ -71,7 +72,11 @@ def _told(record: PowerRecord) -> list[Phrase]:
         for fault in record.faults
         if fault.done
     ]
-    return [*left_out, *faults]
+    same = [
+        Phrase("same_readings", braced(f"{what}: the very readings of {other}, said to be right."))
+        for what, other in record.same
+    ]
+    return [*left_out, *same, *faults]
 
 
 def _outcome(rungs: tuple[RungState, ...]) -> Outcome:

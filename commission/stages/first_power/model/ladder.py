@@ -59,6 +59,8 @@ class PowerRecord(Frozen):
     """The first start of the whole machine; None before."""
     faults: tuple[PowerFault, ...] = ()
     """What failed so far, mended or not."""
+    same: tuple[tuple[str, str], ...] = ()
+    """What showed the very readings of something else, and of what, where that was said to be right."""
 
 
 class RungState(Frozen):

@@ -58,6 +58,8 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
             yield from _cable(tested)
     if power.rails is not None:
         yield from _rails(power.rails)
+        if power.same_rails:
+            yield f"rails: the very voltages of {power.same_rails}, said to be right"
     if power.power_good is not None:
         yield power_good_row(power.power_good)
     yield from _before(power)

@@ -98,7 +98,8 @@ def cable(build: str, name: str, file: str, *, unplugged: bool, same: bool, as_j
 @records("BUILD", "FILE", later="at began")
 @columns_option
 @click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
-def rails(build: str, file: str, power_good: str | None, *, as_json: bool) -> None:
+@click.option("--same", is_flag=True, help="Say that the voltages of an earlier supply are right for this one, too.")
+def rails(build: str, file: str, power_good: str | None, *, same: bool, as_json: bool) -> None:
     """Record the voltages of the supply alone, and judge them by its guide.
 
     FILE is as for "commission judge rails"; a second one adds to the first. Measure at the plugs only, never inside
@@ -111,6 +112,7 @@ def rails(build: str, file: str, power_good: str | None, *, as_json: bool) -> No
     Example:
       commission power rails "Desk loop" voltages.csv --power-good "180 ms"
     """
+    from commission.bench.doubt import refuse_unsaid
     from commission.record.machine.rungs import Rung
     from commission.stages.first_power.card.from_file import rails_file_deed
     from commission.stages.first_power.shell.power_wet import warn_of_bleed
@@ -123,7 +125,8 @@ def rails(build: str, file: str, power_good: str | None, *, as_json: bool) -> No
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
         with of_file(file):
-            deed = rails_file_deed(hand, Path(file), delay_ms=delay, columns=asked_columns(job.book.shop().instruments))
+            ask, columns = refuse_unsaid(same, "--same"), asked_columns(job.book.shop().instruments)
+            deed = rails_file_deed(hand, Path(file), ask, delay_ms=delay, columns=columns)
         warn_of_bleed(hand)
         _cautions(job, hand)
         job.do(deed)

@@ -35,7 +35,7 @@ from commission.stages.first_power.state.faults import (
     with_faults,
 )
 from commission.stages.first_power.state.outcomes import rung_outcomes
-from commission.stages.first_power.state.power import FirstPowerState, after_cure, apply_power
+from commission.stages.first_power.state.power import FirstPowerState, after_cure, apply_power, left_behind
 from commission.stages.first_power.state.supplies import compared
 
 
@@ -168,9 +168,8 @@ def all_rungs_fallen(state: BuildState) -> BuildState:
 
     A pump that runs by the record still runs until somebody says that it is off.
     """
-    power = replace(
-        state.of(FirstPowerState), cables=(), rails=None, power_good=None, wet=None, machine=None, started=None
-    )
+    power = left_behind(state.of(FirstPowerState))
+    power = replace(power, cables=(), rails=None, power_good=None, wet=None, machine=None, started=None)
     return told(with_power(state, power), Change.POWER)
 
 

@@ -1,7 +1,7 @@
 """What the entries of the first power-on add up to."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from commission.base.clock import ClockMark
@@ -36,7 +36,7 @@ from commission.stages.first_power.state.faults import (
     after_watch,
     mended,
 )
-from commission.stages.first_power.state.supplies import EarlierSupply, compared, merged
+from commission.stages.first_power.state.supplies import EarlierSupply, Measured, compared, merged
 
 
 class AbortedTest(Frozen):
@@ -73,6 +73,12 @@ class FirstPowerState(Frozen):
     """Cables, voltages, joints and starts of the machine that failed, mended or not."""
     earlier: tuple[EarlierSupply, ...] = ()
     """Other supplies that were described before, with what was found on them."""
+    before: tuple[Measured, ...] = ()
+    """What was measured on supplies before they were left, changed or hurt, in order."""
+    read_last: tuple[RailReading, ...] = ()
+    """Voltages of this supply as read last, whatever took their worth since."""
+    same_rails: str = ""
+    """The supply with the very voltages that were read last; empty where none had them."""
     other_names: tuple[str, ...] = ()
     """Names, as compared, that were said of the supply after that and withdrawn: what failed may be of one of them."""
     aborted: tuple[AbortedTest, ...] = ()
@@ -169,7 +175,15 @@ class FirstPowerState(Frozen):
             wet=self.wet,
             machine=self.machine,
             faults=(*(f for f in self.faults if f.done), *self.open_faults),
+            same=tuple((said, other) for said, other in self._same(names) if other),
         )
+
+    def _same(self, cables: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+        """Yield what showed the very readings of something else, and what that is; empty where of nothing."""
+        for tested in self.cables:
+            if tested.test.cable.name in cables:
+                yield f"cable {tested.test.cable.name}", tested.same_as
+        yield "this supply", self.same_rails if self.rails else ""
 
 
 def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntry) -> FirstPowerState:
@@ -198,7 +212,9 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
             faults = after_rails(state.faults, verdict, power_good)
             plugs = tuple(dict.fromkeys((*state.plugs, *(row.reading.plug for row in verdict.rows))))
             state = replace(state, faults=faults, plugs=plugs, left_out=left_out)
-            return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None, started=None)
+            read, same = payload.readings, payload.same_as
+            state = replace(state, rails=verdict, power_good=power_good, read_last=read, same_rails=same)
+            return replace(state, wet=None, machine=None, started=None)
         case PowerTestAborted():
             return _without(state, payload)
         case PumpStarted() | JointLooked() | WetWatchEnded():
@@ -248,7 +264,7 @@ def _without(state: FirstPowerState, aborted: PowerTestAborted) -> FirstPowerSta
     if not name:
         kept = AbortedTest(aborted=aborted, rails=state.rails, power_good=state.power_good)
     others = tuple(tested for tested in state.cables if not name or tested.test.cable.name != name)
-    state = replace(state, aborted=(*state.aborted, kept), cables=others)
+    state = replace(state, aborted=(*state.aborted, kept), cables=others, same_rails="")
     return replace(state, rails=None, power_good=None, wet=None, machine=None, started=None)
 
 
@@ -266,6 +282,7 @@ def _described(state: FirstPowerState, described: SupplyDescribed) -> FirstPower
         return fault.rung is Rung.CABLES and compared(fault.what.removeprefix("cable ")) in now
 
     if before is not None and not same:
+        state = left_behind(state)
         state = _put_by(state, before, [fault for fault in state.faults if not used(fault)])
     own = [one for one in state.earlier if name in one.names]
     found = [f for one in state.earlier for f in one.faults if one in own or used(f)]
@@ -287,6 +304,14 @@ def _described(state: FirstPowerState, described: SupplyDescribed) -> FirstPower
         machine=None,
         started=None,
     )
+
+
+def left_behind(state: FirstPowerState) -> FirstPowerState:
+    """Keep aside what was measured: it says nothing of the supply and the cables that come."""
+    if state.supply is None or not (state.cables or state.read_last):
+        return state
+    kept = Measured(supply=state.supply.name, cables=state.cables, readings=state.read_last)
+    return replace(state, before=(*state.before, kept), read_last=(), same_rails="")
 
 
 def _put_by(state: FirstPowerState, supply: SupplyDescribed, faults: Sequence[PowerFault]) -> FirstPowerState:

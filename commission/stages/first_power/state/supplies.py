@@ -4,7 +4,9 @@ import itertools
 import unicodedata
 
 from commission.base.frozen import Frozen
+from commission.stages.first_power.entries import CableTested
 from commission.stages.first_power.model.ladder import PowerFault
+from commission.stages.first_power.model.rails import RailReading
 
 
 class EarlierSupply(Frozen):
@@ -18,6 +20,17 @@ class EarlierSupply(Frozen):
     """Every plug whose voltages were read on it."""
     made: tuple[str, ...] = ()
     """Every cable that was made or changed by hand for it."""
+
+
+class Measured(Frozen):
+    """What was measured on a supply before another one was described, or it was changed or hurt."""
+
+    supply: str
+    """Name of the supply."""
+    cables: tuple[CableTested, ...] = ()
+    """The last test of each cable."""
+    readings: tuple[RailReading, ...] = ()
+    """Its voltages as read last."""
 
 
 def compared(name: str) -> str:

@@ -1,9 +1,14 @@
-"""What speaks against the readings of a cable: less than the meter's own leads, or those of another cable."""
+"""What speaks against readings: less than the meter's own leads, those of another cable, or of another supply."""
+
+from collections.abc import Sequence
 
 from commission.base.errors import InputError
 from commission.stages.first_power.model.cables import CableTest
+from commission.stages.first_power.model.rails import Rail, RailReading
 from commission.stages.first_power.state.power import FirstPowerState
 
+ALIKE_ROWS = 4
+"""Voltages from which equal ones are asked about [1]; our choice: as many as a board wants."""
 ROUNDING_OHM = 1e-9
 """What a sum of typed digits may be off by [ohm]; our choice: far below any step of a meter."""
 
@@ -28,11 +33,36 @@ def refuse_below_leads(test: CableTest) -> None:
 
 
 def same_readings(state: FirstPowerState, test: CableTest) -> str:
-    """Return which other cable showed these very readings, wire by wire and pair by pair; empty where none did."""
+    """Return what showed these very readings, wire by wire and pair by pair; empty where nothing did.
+
+    That is another cable, or one, of this name too, that was measured on a supply that was left, changed or hurt since.
+    """
     if not test.continuity:
         return ""
     for other in state.cables:
-        same = (other.test.continuity, other.test.shorts) == (test.continuity, test.shorts)
-        if same and other.test.cable.name != test.cable.name:
+        if _alike(other.test, test) and other.test.cable.name != test.cable.name:
             return other.test.cable.name
-    return ""
+    return next(
+        (
+            f"{other.test.cable.name}, {one.supply} earlier"
+            for one in reversed(state.before)
+            for other in one.cables
+            if _alike(other.test, test)
+        ),
+        "",
+    )
+
+
+def same_voltages(state: FirstPowerState, readings: Sequence[RailReading]) -> str:
+    """Return which supply, left, changed or hurt since, showed these very voltages; empty where none did."""
+    read = _volts(readings)
+    alike = (one for one in reversed(state.before) if len(read) >= ALIKE_ROWS and read <= _volts(one.readings))
+    return next((f"{one.supply} earlier" for one in alike), "")
+
+
+def _alike(one: CableTest, other: CableTest) -> bool:
+    return (one.continuity, one.shorts) == (other.continuity, other.shorts)
+
+
+def _volts(readings: Sequence[RailReading]) -> set[tuple[str, Rail, bool, float]]:
+    return {(one.plug.casefold(), one.rail, one.loaded, one.volt) for one in readings}

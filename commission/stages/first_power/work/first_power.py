@@ -39,7 +39,7 @@ from commission.stages.first_power.model.rails import LeftOut, Rail, RailReading
 from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetRule, WetVerdict, WetWatch
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.aborts import PowerAborts
-from commission.stages.first_power.work.cable_doubts import refuse_below_leads
+from commission.stages.first_power.work.cable_doubts import refuse_below_leads, same_voltages
 from commission.stages.first_power.work.findings import PowerFindings
 from commission.stages.first_power.work.joint_rules import refuse_joints
 from commission.stages.first_power.work.plug_kinds import as_measured, left_out_of, refuse_other_plug
@@ -224,7 +224,13 @@ class FirstPower(StageWork):
             raise InputError(str(error)) from None
         attempt, program = self._attempt(state), self.book.program
         read = RailsRead(
-            attempt=attempt, readings=tuple(readings), verdict=verdict, power_good=good, left_out=out, program=program
+            attempt=attempt,
+            readings=tuple(readings),
+            verdict=verdict,
+            power_good=good,
+            left_out=out,
+            program=program,
+            same_as=same_voltages(state.of(FirstPowerState), readings),
         )
         self.book.record(build_id, read)
         return verdict

@@ -1,8 +1,10 @@
 """What a typed line of a soak does: begins it, stores a reading, or those of a file."""
 
+from commission.base.text import clip
 from commission.bench.all_dry import read_all_dry
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed, numbered
+from commission.bench.doubt import AskAbout
 from commission.bench.figures import degrees, duration
 from commission.bench.joint_look import read_look
 from commission.bench.named_file import named_file, read_as_kept
@@ -73,14 +75,19 @@ def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     )
 
 
-def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
-    """Return what storing the readings of a file does; raises where it cannot be read or does not fit."""
+def feed_deed(hand: StageAtHand[Soaks], text: str, ask: AskAbout, columns: str = "") -> Deed:
+    """Return what storing the readings of a file does; raises where it cannot be read or does not fit.
+
+    ``ask``: what becomes of it where an earlier soak had the very same readings.
+    """
     from commission.stages.thermal_soak.files.soak_csv import read_soak
+    from commission.stages.thermal_soak.judge.read_before import same_as
 
     state = hand.work.begun(hand.build_id)
     path = named_file(text, "a table of a soak's readings")
     kept = () if columns else hand.book.shop().instruments
     readings = read_as_kept(kept, lambda named: read_soak(path, columns or named)).readings
     hand.work.refuse(state, readings)
-    told = f"{counted_readings(len(readings))} from {path.name}"
-    return numbered(told, lambda: hand.work.read(hand.build_id, readings, file=path.name))
+    told, other = f"{counted_readings(len(readings))} from {path.name}", same_as(state, readings)
+    deed = numbered(told, lambda: hand.work.read(hand.build_id, readings, file=path.name, same_as=other))
+    return ask(deed, f"{clip(path.name)} has the very readings of {other}" if other else "")

@@ -8,6 +8,7 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.asked_back import AskedBack, Ending
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.doubt import Doubt
 from commission.bench.joint_look import says_paper
 from commission.bench.last_entry import LastEntry, latest
 from commission.procedure.stage_ids import THERMAL_SOAK
@@ -54,19 +55,19 @@ class Soaking:
             hint="Without a pass what comes next stays locked. Esc goes on with the soak.",
             close=self._close,
         )
-        self.asking = AskedBack(hand, self._last, ending, self.deed)
+        self.asking, self.doubt = AskedBack(hand, self._last, ending, self.deed), Doubt()
 
     def _close(self) -> Outcome:
         self.live.end()
         return self.hand.work.close(self.hand.build_id).outcome
 
     def back(self) -> bool:
-        """Take back a question about the end or a withdrawal."""
-        return self.asking.back()
+        """Take back a question about the end, a withdrawal or a file."""
+        return self.doubt.back() or self.asking.back()
 
     def question(self) -> Question:
         """Return what is asked now."""
-        return self.asking.question() or self._line()
+        return self.doubt.question() or self.asking.question() or self._line()
 
     @property
     def _looked(self) -> bool:
@@ -115,7 +116,7 @@ class Soaking:
         if not word:
             return look_deed(self.hand, rest) if says_paper(rest) else read_deed(self.hand, rest)
         ways: dict[str, Callable[[str], Deed]] = {
-            "file": lambda text: feed_deed(self.hand, text),
+            "file": lambda text: feed_deed(self.hand, text, self.doubt.about),
             "level": lambda text: level_in(self.hand, word, text),
             "reservoir": lambda text: level_in(self.hand, word, text),
             "joints": lambda text: look_deed(self.hand, text),

@@ -91,6 +91,12 @@ def carries_little(most_w: float, load_w: float) -> Phrase:
     )
 
 
+def read_before(other: str, *, said: bool) -> Phrase:
+    """Say that the readings are those of an earlier soak; whether that was said to be right."""
+    end = ", said to be right." if said else ": they prove nothing of the machine as it is now. Soak it and read."
+    return Phrase("rows_seen_before", f"The very readings of {other}{end}")
+
+
 def no_rise(most_w: float, load_w: float) -> Phrase:
     """Say that warm and cool side read the same under load."""
     return Phrase(

@@ -64,8 +64,9 @@ def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
 
 @records("BUILD", "FILE", later="began")
 @click.option("--coolant", help="With --began: water, or glycol by mass; else what the fill recorded.")
+@click.option("--same", is_flag=True, help="Say that the readings of an earlier soak are right for this one, too.")
 @columns_option
-def feed(build: str, file: str, coolant: str | None, *, as_json: bool) -> None:
+def feed(build: str, file: str, coolant: str | None, *, same: bool, as_json: bool) -> None:
     """Record the readings of a table, as for "commission judge soak"; a row that lies after now is refused.
 
     A soak of an earlier time is begun by its table, with --began: the verdict says that it is taken over. Say of its
@@ -77,6 +78,7 @@ def feed(build: str, file: str, coolant: str | None, *, as_json: bool) -> None:
       commission soak feed "Desk loop" log.csv --began 2026-03-14T20:00+01:00
       commission soak joints "Desk loop" --all-dry --at 2026-03-14T20:50+01:00
     """
+    from commission.bench.doubt import refuse_unsaid
     from commission.stages.thermal_soak.card.deeds import feed_deed
 
     if coolant is not None and not said_to_begin():
@@ -86,7 +88,8 @@ def feed(build: str, file: str, coolant: str | None, *, as_json: bool) -> None:
         if said_to_begin():
             _begin(job, hand, coolant)
         with of_file(file):
-            deed = feed_deed(hand, file, asked_columns(job.book.shop().instruments))
+            ask = refuse_unsaid(same, "--same")
+            deed = feed_deed(hand, file, ask, asked_columns(job.book.shop().instruments))
         job.do(deed)
 
 
