@@ -42,7 +42,7 @@ def advice(run: StageRun, *, stale: str, fail: str, undecided: str, unusable: st
 def judged_line(run: StageRun, outcome: Outcome, text: str) -> VerdictLine:
     """Return the verdict on an attempt that was ended: a pass that no longer counts is stale, and says that instead."""
     if run.stale_by is not None and outcome is Outcome.PASS:
-        said = f"No longer counts: entry {run.stale_by} in the log changed what was judged."
+        said = f"No longer counts since entry {run.stale_by}{run.stale_kind and f': {run.stale_kind}'}."
         return VerdictLine(word="stale", text=said, final=True)
     return VerdictLine(word=str(outcome), text=text, final=True)
 

@@ -39,6 +39,8 @@ class StageRun(Frozen):
     """Volume of the loop that it was judged by; None where its verdict rests on none, or nobody knew."""
     stale_by: int | None = None
     """The later entry that took away its worth; None where there is none."""
+    stale_kind: str = ""
+    """What kind of entry that was, as it is shown; empty where there is none, or where another stream has it."""
     shaken_by: int | None = None
     """The first entry that changed, while it went on, what it is about; None where there is none."""
     written_up: bool = False

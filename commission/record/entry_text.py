@@ -108,7 +108,7 @@ def _words(
         case PartChanged(of=of, name=name, why=why):
             return f"{name} ({of}): {why}"
         case StageOverridden(stage=stage, reason=reason):
-            return f"{stage}: {reason}"
+            return f"{stage.replace('_', ' ')}: {reason}"
         case Withdrawn(target=target, reason=reason):
             return f"entry {target}: {reason}"
 

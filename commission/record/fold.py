@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import assert_never, cast
 
 from commission.base.frozen import replace
-from commission.record.build_state import BuildState, Finding, ShopState
+from commission.record.build_state import BuildState, Finding, ShopState, StageRun
 from commission.record.entries import (
     BuildBroughtBack,
     BuildOpened,
@@ -37,6 +37,7 @@ from commission.record.machine.instrument import Instrument
 from commission.record.mishap import WentWrong, changes_by
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.past import marked
+from commission.record.payload import kind_shown
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import (
     loop_changed,
@@ -124,7 +125,7 @@ def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> 
             state = replace(_heard(registry, taken, withdrawal.seq), last=entry)
         else:
             state = _apply_entry(registry, state, entry)
-    return state
+    return _with_stale_kinds(state, entries)
 
 
 def fold_further(registry: Registry, state: BuildState, entries: Sequence[Logged], new: Sequence[Logged]) -> BuildState:
@@ -146,7 +147,20 @@ def fold_further(registry: Registry, state: BuildState, entries: Sequence[Logged
         return fold_build(registry, state.build_id, entries)
     for entry in new:
         state = _apply_entry(registry, state, entry)
-    return state
+    return _with_stale_kinds(state, entries)
+
+
+def _with_stale_kinds(state: BuildState, entries: Sequence[Logged]) -> BuildState:
+    """Return the state with the kind of the entry that made an attempt stale, for a number alone tells nobody why."""
+    wanted = {run.stale_by for runs in state.runs.values() for run in runs if run.stale_by and not run.stale_kind}
+    if not wanted:
+        return state
+    kinds = {entry.seq: kind_shown(entry.payload) for entry in entries if entry.seq in wanted}
+
+    def told(run: StageRun) -> StageRun:
+        return replace(run, stale_kind=kinds[run.stale_by]) if run.stale_by in kinds else run
+
+    return replace(state, runs={stage: tuple(map(told, runs)) for stage, runs in state.runs.items()})
 
 
 def _taken_back(registry: Registry, state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:

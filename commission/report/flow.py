@@ -20,6 +20,7 @@ from commission.report.written import ENDINGS
 if TYPE_CHECKING:
     from commission.bench.face import Face
     from commission.procedure.model import Help
+    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
 PROPOSED = (".html", ".txt", ".json")
@@ -61,11 +62,22 @@ class ReportFlow:
 
     def lines(self) -> tuple[str, ...]:
         """Return what the report will begin with, and which were handed out."""
-        rungs = self.book.ladder(self.state)
-        _, stands = stands_of(self.book, self.faces, self.state)
+        return (f"report {self.number}", self.stands[1], *map(rung_text, self.rungs), self.handed_out())
+
+    @property
+    def rungs(self) -> tuple[StageState, ...]:
+        """The stages of the build, with where each stands."""
+        return self.book.ladder(self.state)
+
+    @property
+    def stands(self) -> tuple[bool, str]:
+        """Whether nothing holds the build up, and where it stands in a sentence."""
+        return stands_of(self.book, self.faces, self.state)
+
+    def handed_out(self) -> str:
+        """Return which reports of the build were handed out."""
         gone = [report_number(self.build_id, one.head) for one in reports_of(self.book, self.build_id)]
-        told = f"handed out so far: {', '.join(gone)}" if gone else "No report of this build was handed out yet."
-        return (f"report {self.number}", stands, *map(rung_text, rungs), told)
+        return f"handed out so far: {', '.join(gone)}" if gone else "No report of this build was handed out yet."
 
     def help(self) -> Help:
         """Return what there is to know here."""

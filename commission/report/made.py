@@ -11,7 +11,7 @@ from commission.base.text import clean
 from commission.bench.build_facts import found_facts, last_text
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
-from commission.bench.needs import need_of
+from commission.bench.needs import need_of, turn
 from commission.bench.rests import proof_facts
 from commission.record.issue import refuse_running
 from commission.record.ladder import StageWord
@@ -92,7 +92,9 @@ def stands_of(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> tupl
     rungs = book.ladder(state)
     open_ = any(rung.word not in STANDING or _on_a_reason_alone(state, rung) for rung in rungs)
     if open_ or state.open_findings or state.unknown:
-        return False, clean(f"Not ready to hand over. It needs: {need_of(book, faces, state).next}.")
+        now = turn(rungs)
+        what = now.stage.title if now is not None and now.word is StageWord.RUNNING else "It"
+        return False, clean(f"Not ready to hand over. {what} needs: {need_of(book, faces, state).next}.")
     over = [rung.stage.title.lower() for rung in rungs if rung.word is StageWord.OVERRIDDEN]
     if over:
         return True, clean(f"Every stage passed. A reason opened the lock of: {', '.join(over)}.")

@@ -31,7 +31,7 @@ async def test_one_key_leads_to_it_and_enter_hands_it_out(tmp_path: Path, monkey
     flow.answer("json")
     assert (tmp_path / f"{file.stem}.json").is_file()
     assert "Not ready to hand over. It needs: " in before
-    assert "pressure hold: " in before
+    assert "Pressure hold   open" in before
     assert "No report of this build was handed out yet." in before
     (issued,) = reports_of(book, build)
     assert file.name.endswith(f"-{issued.head}.html")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from commission.ui.widgets.curve_ticks import TIME_STEPS_S, round_step, time_ticks, value_ticks
+from commission.ui.widgets.curve_ticks import TIME_STEPS_S, multiples, round_step, row_scale, time_ticks, value_ticks
 
 spans = st.floats(1e-9, 1e9)
 
@@ -27,6 +27,23 @@ def test_ticks_lie_inside_in_order_and_are_not_too_many(low: float, span: float,
     assert ticks == sorted(ticks)
     slack = 1e-6 * (span + abs(low) + unit)
     assert all(low - slack <= tick <= low + span + slack for tick in ticks)
+
+
+@given(st.floats(-1e6, 1e6), st.floats(1e-3, 1e9), st.integers(2, 30))
+def test_a_scale_holds_its_range_and_each_label_stands_in_the_middle_of_a_row(
+    low: float, span: float, rows: int
+) -> None:
+    scale = row_scale(low, low + span, rows)
+    assert scale is not None
+    row = (scale.high - scale.low) / rows
+    slack = 1e-6 * row + 1e-9 * abs(low)
+    assert scale.low <= low + slack
+    assert low + span <= scale.high + slack
+    labels = multiples(scale.low, scale.high, scale.step, 1.0)
+    assert 2 <= len(labels) <= 8
+    for label in labels:
+        assert ((label - scale.low) / row) % 1.0 == pytest.approx(0.5, abs=1e-3)
+    assert scale.high - scale.low <= 4 * (span + row), "the room is used"
 
 
 @given(spans, st.integers(2, 12))

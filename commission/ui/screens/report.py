@@ -1,8 +1,9 @@
 """The report of a build: where the build stands, and the line that hands it out."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
@@ -15,11 +16,30 @@ from commission.report.flow import ReportFlow
 from commission.ui.screens.asked import AskedBand
 from commission.ui.screens.base import BenchScreen
 from commission.ui.widgets.do_now import DoNowLine
-from commission.ui.widgets.words import said
+from commission.ui.widgets.stage_ladder import INK_OF_STATE
+from commission.ui.widgets.words import ascii_only, safe, wrap
 
 if TYPE_CHECKING:
     from commission.bench.face import Face
     from commission.procedure.model import Help
+    from commission.record.ladder import StageState
+
+SIDE = 1
+"""Cells left free at either side."""
+
+
+def stage_rows(rungs: "Sequence[StageState]", width: int, *, plain: bool) -> list[Content]:
+    """Return a stage a line, each word for a state beneath the others, and beneath each other why."""
+    names = [safe(rung.stage.title, plain) for rung in rungs]
+    first = max(map(len, names), default=0) + 2
+    second = max((len(rung.word) for rung in rungs), default=0) + 2
+    found = []
+    for name, rung in zip(names, rungs, strict=True):
+        why, *rest = wrap(safe(rung.why, plain), max(1, width - first - second))
+        word = (f"{rung.word:<{second}}", INK_OF_STATE[rung.word])
+        found.append(Content.assemble(f"{name:<{first}}", word, (why, "$text-muted")))
+        found += [Content.styled(f"{' ' * (first + second)}{line}", "$text-muted") for line in rest]
+    return found
 
 
 class ReportScreen(BenchScreen):
@@ -49,8 +69,26 @@ class ReportScreen(BenchScreen):
         """Read the record again and show it."""
         self.flow.refresh()
         self.retitle()
-        self.query_one("#stands", Static).update(Content("\n").join(said(self, line) for line in self.flow.lines()))
+        self._stand()
         self.typed.ask(self.flow.asked.now())
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Wrap again."""
+        super().on_resize(event)
+        self._stand()
+
+    def _stand(self) -> None:
+        """Show where the build stands: the sentence first, then a stage a line, and what was handed out."""
+        (ready, stands), plain = self.flow.stands, ascii_only(self)
+        width = max(1, self.app.size.width - 2 * SIDE)
+        lines = [Content.styled(line, f"bold {'$success' if ready else '$warning'}") for line in self._wrapped(stands)]
+        lines += [Content(""), *stage_rows(self.flow.rungs, width, plain=plain), Content("")]
+        told = (f"report {self.flow.number}", self.flow.handed_out())
+        lines += [Content.styled(line, "$text-muted") for text in told for line in self._wrapped(text)]
+        self.query_one("#stands", Static).update(Content("\n").join(lines))
+
+    def _wrapped(self, text: str) -> list[str]:
+        return wrap(safe(text, ascii_only(self)), max(1, self.app.size.width - 2 * SIDE))
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:

@@ -9,6 +9,7 @@ from textual.widgets import Static
 
 from commission.bench.card import CardContent, CautionLine, CautionMark, Figure, VerdictLine
 from commission.ui.widgets.caution_list import CautionList
+from commission.ui.widgets.curve_frame import LEAST_ROWS
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.figure_table import FigureTable
 from commission.ui.widgets.lines import Lines
@@ -22,8 +23,8 @@ MARGIN = 11
 """Cells of the margin in which a band's word stands."""
 PLOT_ROWS = 6
 """Rows that a plot asks for."""
-SMALLEST_PLOT = 4
-"""Rows in which a plot can still be read: its legend, two rows of it and its floor; with less it gives way."""
+SMALLEST_PLOT = LEAST_ROWS
+"""Rows in which a plot can still be read: its legend, three rows of it and its floor; with less it gives way."""
 AIR = 6
 """Rows that stand empty between the bands and in the details, where there is room for them."""
 SOME_AIR = 3

@@ -1,5 +1,6 @@
 """Axes, legend and words around a painted curve."""
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 
 from rich.cells import cell_len
@@ -8,18 +9,19 @@ from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
+from commission.base.frozen import replace
 from commission.ui.widgets.curve_paint import Layer, Run, signs_of
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
-from commission.ui.widgets.curve_ticks import time_ticks, value_ticks
+from commission.ui.widgets.curve_ticks import MOST_LABELS, multiples, row_scale, time_ticks, value_ticks
 from commission.ui.widgets.words import fit, safe
 
 Ticks = Callable[[float, float, int], list[float]]
 """Round numbers from low to high, at most so many."""
 LEAST_COLUMNS = 16
 """Cells across below which there is no plot, only words."""
-LEAST_ROWS = 4
-"""Rows below which there is no plot, only words."""
+LEAST_ROWS = 5
+"""Rows below which there is no plot, only words: in two rows of values a reading stands beside a limit far from it."""
 WITH_FLOOR = 8
 """Rows from which the time axis has a line of its own."""
 WITH_SUMMARY = 10
@@ -52,10 +54,23 @@ def room_for(width: int, height: int, labels: int) -> tuple[int, int]:
     return max(1, width - labels - 1), max(1, rows)
 
 
+def on_round_rows(window: Window, unit: float) -> Window:
+    """Return the window with its rows on round values of a unit, so that no label stands beside its value."""
+    scale = row_scale(window.y0 / unit, window.y1 / unit, window.rows)
+    if scale is None or not math.isfinite((scale.high - scale.low) * unit):
+        return window
+    return replace(window, y0=scale.low * unit, y1=scale.high * unit, step=scale.step * unit)
+
+
 def pressure_labels(window: Window, axes: CurveAxes, *, plain: bool) -> dict[int, str]:
     """Return the labels of the pressure axis by the row they stand on."""
     labels: dict[int, str] = {}
-    for tick in value_ticks(window.y0, window.y1, max(2, min(8, window.rows // 2)), axes.unit_pa):
+    unit = axes.unit_pa
+    if window.step:
+        ticks = multiples(window.y0 / unit, window.y1 / unit, window.step / unit, unit)
+    else:
+        ticks = value_ticks(window.y0, window.y1, max(2, min(MOST_LABELS, window.rows // 2)), unit)
+    for tick in ticks:
         text = safe(axes.pressure_text(tick), plain)
         if text not in labels.values():
             labels.setdefault(window.height(tick, 1), text)

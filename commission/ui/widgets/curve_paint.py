@@ -137,6 +137,13 @@ class Canvas:
                     glyphs[x] = signs[bits]
                     layers[x] = layers[x] & _BANDED | _READING
 
+    def level(self, value: float, signs: tuple[str, str], layer: Layer) -> None:
+        """Draw a limit that is the same all along, rounded as marks are: none of those beyond it stands beneath it."""
+        row = self.window.height(value, 1)
+        for column in range(0, self.window.columns, 2):
+            if self._dots[row][column] in (0, 0xFF):
+                self._put(row, column, signs[0], _CODE[layer])
+
     def line(self, curve: Curve, signs: tuple[str, str], layer: Layer, *, every: int = 1, bends: bool = False) -> None:
         """Draw a line; where there is a cloud, only over cells that the cloud fills.
 

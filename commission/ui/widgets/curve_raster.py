@@ -35,6 +35,8 @@ class Window(Frozen):
     """Cells across."""
     rows: int
     """Cells down."""
+    step: float = 0.0
+    """Between two labels of values, each in the middle of a row; 0 where the rows were not laid on round values."""
 
     @property
     def pixel_columns(self) -> int:

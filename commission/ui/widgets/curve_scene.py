@@ -117,8 +117,7 @@ def view_of(scene: Scene, columns: int, rows: int, *, unit_pa: float) -> View:
     room = 0.6 * (high - low)
     band_low, band_high = _range((low, high, *scene.low.pressure_pa, *scene.high.pressure_pa), unit_pa)
     low, high = max(band_low, low - room), min(band_high, high + room)
-    margin = 0.04 * (high - low)
-    window = Window(t0=t0, t1=t1, y0=low - margin, y1=high + margin, columns=max(1, columns), rows=max(1, rows))
+    window = Window(t0=t0, t1=t1, y0=low, y1=high, columns=max(1, columns), rows=max(1, rows))
     return View(window=window, columns=found)
 
 

@@ -1,6 +1,7 @@
 """Round numbers for the axes of a curve."""
 
 import math
+from typing import NamedTuple
 
 TIME_STEPS_S = (
     *(1.0, 2.0, 5.0, 10.0, 15.0, 30.0),
@@ -8,6 +9,10 @@ TIME_STEPS_S = (
     *(3600.0 * h for h in (1, 2, 3, 6, 12, 24, 48)),
 )
 """Steps of a clock [s]."""
+MOST_LABELS = 8
+"""Labels of values beside a plot, at most; our choice: more are not read."""
+_LONGEST = 1e9
+"""Values so many times their range away from 0 have no round numbers to tell them apart."""
 
 
 def round_step(least: float) -> float:
@@ -34,7 +39,60 @@ def value_ticks(low: float, high: float, most: int, unit: float = 1.0) -> list[f
     if most < 1 or not math.isfinite(span) or span <= 0:
         return []
     step = round_step(span / most)
-    return _multiples(low / unit, high / unit, step, unit)[:most]
+    return multiples(low / unit, high / unit, step, unit)[:most]
+
+
+class RowScale(NamedTuple):
+    """Values that stand in the middle of the rows of a plot, so that a label says what its row shows."""
+
+    low: float
+    """Value at the lower edge of the lowest row."""
+    high: float
+    """Value at the upper edge of the highest row."""
+    step: float
+    """Between two labels: a round number, and a whole number of rows."""
+
+
+def row_scale(low: float, high: float, rows: int) -> RowScale | None:
+    """Return the finest scale that holds a range in so many rows; None where it is no range or too far from 0.
+
+    Where a range begins at 0, the rows to spare lie above it, else on both sides.
+
+    Examples
+    --------
+    >>> row_scale(0.0, 38.0, 9)  # nine rows, from 0 to 40
+    RowScale(low=-2.5, high=42.5, step=20.0)
+    >>> row_scale(-16.0, 0.0, 5)
+    RowScale(low=-17.5, high=7.5, step=10.0)
+    """
+    span = high - low
+    if rows < 2 or not math.isfinite(span) or span <= 0 or max(abs(low), abs(high)) > _LONGEST * span:
+        return None
+    power = 10.0 ** math.floor(math.log10(span / rows))
+    found = (_by_step(low, high, rows, f * tenfold * power) for tenfold in (1.0, 10.0, 100.0) for f in (1.0, 2.0, 5.0))
+    return min((scale for scale in found if scale), key=_room_lost, default=None)
+
+
+def _room_lost(scale: RowScale) -> float:
+    """Return what a scale shows, and a quarter more where two labels alone stand there: our choice."""
+    shown = scale.high - scale.low
+    return shown if shown >= 3.0 * scale.step else 1.25 * shown
+
+
+def _by_step(low: float, high: float, rows: int, step: float) -> RowScale | None:
+    """Return the finest scale with labels so far apart; None where not two of them, or too many, would be seen."""
+    for between in range(rows, 0, -1) if math.isfinite(step) else ():
+        row = step / between
+        first, last = math.floor(low / row + 0.5), math.floor(high / row + 0.5)
+        spare = rows - 1 - (last - first)
+        if spare < 0:
+            continue
+        first -= 0 if low >= 0 else spare // 2
+        labels = (first + rows - 1) // between - -(-first // between) + 1
+        if 2 <= labels <= max(3, min(MOST_LABELS, rows // 2)):
+            scale = RowScale(low=(first - 0.5) * row, high=(first + rows - 0.5) * row, step=step)
+            return scale if math.isfinite(scale.high - scale.low) else None
+    return None
 
 
 def time_ticks(low: float, high: float, most: int) -> list[float]:
@@ -49,10 +107,10 @@ def time_ticks(low: float, high: float, most: int) -> list[float]:
     if most < 1 or not math.isfinite(span) or span <= 0:
         return []
     step = next((s for s in TIME_STEPS_S if span / s < most), 0.0) or 86_400.0 * round_step(span / most / 86_400.0)
-    return _multiples(low, high, step, 1.0)[:most]
+    return multiples(low, high, step, 1.0)[:most]
 
 
-def _multiples(low: float, high: float, step: float, unit: float) -> list[float]:
+def multiples(low: float, high: float, step: float, unit: float) -> list[float]:
     """Return the multiples of a step; empty where the numbers are too large for the step to show."""
     first = math.ceil(low / step - 1e-9)
     last = math.floor(high / step + 1e-9)

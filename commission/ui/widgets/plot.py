@@ -124,7 +124,8 @@ class Plot(Widget):
         took the last time, and is found once more where they take another.
         """
         for _ in range(2):
-            window = self.window(*frame.room_for(width, height, self._label_cells))
+            room = frame.room_for(width, height, self._label_cells)
+            window = frame.on_round_rows(self.window(*room), self.axes.unit_pa)
             labels = frame.pressure_labels(window, self.axes, plain=plain)
             before, self._label_cells = self._label_cells, frame.label_cells(labels, width)
             if self._label_cells == before:

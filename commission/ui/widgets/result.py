@@ -18,7 +18,12 @@ WARNING_MARK = "!"
 """Stands in a box before each warning: a mark that needs no colour."""
 
 _GOOD, _BAD, _OPEN = "$success", "$error", "$warning"
-_INK = {"pass": _GOOD, "can decide": _GOOD, "best layout": _GOOD, "fail": _BAD, "no layout": _BAD}
+_INK = {
+    **dict.fromkeys(("pass", "can decide", "best layout"), _GOOD),
+    **dict.fromkeys(("fail", "no layout"), _BAD),
+    **dict.fromkeys(("running", "open"), "$primary"),  # as beside it in the ladder: nothing is wrong
+    "locked": "$text-muted",
+}
 
 
 def result_in(content: CardContent, width: int, rows: int, *, big: bool, plain: bool = False) -> list[Content]:
@@ -56,8 +61,8 @@ def result_lines(content: CardContent, width: int, *, big: bool, plain: bool = F
 
 def verdict_lines(verdict: VerdictLine, width: int, *, big: bool, plain: bool = False) -> list[Content]:
     """Return a verdict in lines: in large letters where the stage has ended, then its word reversed, and why."""
-    ink = _INK.get(verdict.word.casefold(), _OPEN)
     word = verdict_word(verdict)
+    ink = _INK.get(verdict.word.casefold()) or _INK.get(word.casefold(), _OPEN)
     drawn = big_word(verdict.word, width) if big and verdict.final and not plain else ()
     box = f" {safe(word, plain)} "
     first, *rest = wrap(safe(f"{'x' * len(box)} {verdict.text}", plain), max(1, width))

@@ -25,7 +25,7 @@ class Rung(Frozen):
     """Its state."""
 
 
-_STYLE = {
+INK_OF_STATE = {
     StageWord.LOCKED: "$text-muted",
     StageWord.OPEN: "$primary",
     StageWord.RUNNING: "bold $primary",
@@ -36,6 +36,7 @@ _STYLE = {
     StageWord.STALE: "$warning",
     StageWord.OVERRIDDEN: "bold $warning",
 }
+"""How the word for a state is drawn; the word says the same."""
 
 
 def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, Rung | None]]:
@@ -142,7 +143,7 @@ class StageLadder(Widget, can_focus=False):
         for text, rung in folded(shown, shown[at].key, width):
             start = line.cell_length + (len(gap) if line.plain else 0)
             original = next((r for r in self._rungs if rung is not None and r.key == rung.key), None)
-            style = f"bold {_STYLE[original.state]}" if original and rung is shown[at] else "$text-muted"
+            style = f"bold {INK_OF_STATE[original.state]}" if original and rung is shown[at] else "$text-muted"
             piece = Content.styled(fit(text, width, plain=plain).rstrip(), style)
             line = Content.assemble(line, gap, piece) if line.plain else piece
             if original is not None:
@@ -157,7 +158,7 @@ class StageLadder(Widget, can_focus=False):
         lines: list[Content] = []
         for rung in self._rungs:
             here = rung.key == self._current
-            mark, style = (">" if here else " "), _STYLE[rung.state]
+            mark, style = (">" if here else " "), INK_OF_STATE[rung.state]
             name = safe(rung.name, plain)
             tail = "" if two else f": {rung.state}"
             named = fit(name, min(cell_len(name), max(1, width - 2 - len(tail))), plain=plain)

@@ -14,8 +14,6 @@ from commission.units.lookup import find_unit
 from commission.units.registry import scale
 
 NO_CURVE = Curve(elapsed_s=(), pressure_pa=())
-TOP = 1.08
-"""Share of the largest value at which the plot ends [1]."""
 ML = 1e-6
 
 
@@ -106,7 +104,7 @@ def window_of(steps: Steps, columns: int, rows: int) -> Window:
     lows = [value - error for value, error in zip(steps.values, steps.errors, strict=True)]
     top = max((*tops, *steps.fit.pressure_pa, steps.high or 0.0, steps.limit or 0.0, ML))
     bottom = min((0.0, *lows))
-    return Window(t0=0.5, t1=last + 0.5, y0=bottom, y1=TOP * top, columns=max(1, columns), rows=max(1, rows))
+    return Window(t0=0.5, t1=last + 0.5, y0=bottom, y1=top, columns=max(1, columns), rows=max(1, rows))
 
 
 def _canvas(steps: Steps, window: Window, *, plain: bool) -> Canvas:
@@ -123,8 +121,7 @@ def _canvas(steps: Steps, window: Window, *, plain: bool) -> Canvas:
     canvas.cloud(extents)
     canvas.line(steps.fit, canvas.signs.fit, Layer.FIT)
     if steps.limit is not None:
-        limit = Curve(elapsed_s=ends, pressure_pa=(steps.limit, steps.limit))
-        canvas.line(limit, canvas.signs.limit, Layer.LIMIT, every=2)
+        canvas.level(steps.limit, canvas.signs.limit, Layer.LIMIT)
     canvas.marks(points)
     canvas.marks([points[number - 1] for number in steps.special], special_sign(plain))
     return canvas

@@ -26,6 +26,8 @@ _SIZES = ("%", "mL", "L", "mm", "cm", "m", "g", "kg", "s", "min", "h")
 _READ = ("mbar", "bar", "kPa", "psi", "Pa", "°C", "degC", "°F", "degF", "K", "V", "mV", "A", "mA", "rpm", "ohm", "J")
 _UNITS = frozenset((*_SIZES, *_READ))
 """Units that are not parted from their number; our choice: those of figures that stand in sentences."""
+_BEGINS = 2
+"""Signs of a word that is not left alone at the end of a line, where it begins an item; our choice."""
 
 
 def ascii_only(widget: Widget) -> bool:
@@ -85,6 +87,8 @@ def wrap(text: str, width: int) -> list[str]:
     ['let the', 'pressure', 'down first']
     >>> wrap("it rose by 63 %", 14)
     ['it rose by', '63 %']
+    >>> wrap("undo · note · 5 other · ? more", 14)
+    ['undo · note ·', '5 other ·', '? more']
     """
     lines: list[str] = []
     line = ""
@@ -101,11 +105,15 @@ def wrap(text: str, width: int) -> list[str]:
 
 
 def _with_units(words: list[str]) -> list[str]:
-    """Return words, each number with its unit and its sign as one."""
+    """Return words that no line parts: a number with its unit and its sign, a dot with what stands before it.
+
+    What begins a list's next item with a sign or two, as a number of it or a question mark, keeps the word behind it.
+    """
     joined: list[str] = []
     for word in words:
         unit = word.rstrip(".,;:)") in _UNITS and joined and joined[-1][-1:].isdigit()
-        if unit or (joined and joined[-1] == "±"):
+        begun = len(joined) > 1 and joined[-2][-1:] == "·" and len(joined[-1]) <= _BEGINS
+        if unit or (joined and (joined[-1] == "±" or word == "·" or begun)):
             joined[-1] += f" {word}"
         else:
             joined.append(word)

@@ -66,7 +66,7 @@ def test_the_card_and_show_say_the_same_and_the_years_are_told_in_sentences() ->
     assert any(line.startswith("handover reason: Coolant above air per watt is too uncertain") for line in lines)
     assert any("thermal soak 2" in line or "soak ended: attempt 2: pass" in line for line in lines)
     assert sum(", topped up on a visit: " in line for line in lines) == 4
-    assert any("can from 2026-" in line for line in lines if line.startswith("handover coolant age"))
+    assert any("of can on 2026-" in line for line in lines if line.startswith("handover coolant age"))
     (chart,) = handover_charts(book, book.build(build))
     assert chart.lines[0].y == pytest.approx((0.0, 3.0, 12.0, 21.3, 30.1))
     assert list(handover_lines(book, book.build(book.open_build("Another")))) == []

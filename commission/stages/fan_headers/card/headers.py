@@ -316,6 +316,8 @@ class HeadersFlow(Flow):
         outcome = self.hand.closed or self.hand.verdict.outcome
         waits = outcome is Outcome.INCONCLUSIVE and self.hand.closed is None
         word = str(rung.word if waits else outcome)  # what is no verdict yet is called as on the ladder
+        if word == StageWord.LOCKED:
+            text = f"{rung.why[:1].upper()}{rung.why[1:]}."  # what is open on the board is not what locks it
         final = self.hand.closed is not None or word == StageWord.INCONCLUSIVE
         return replace(card, verdict=VerdictLine(word=word, text=text, final=final))
 

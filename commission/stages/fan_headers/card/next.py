@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.at_hand import HeadersAtHand
 
-SHEET = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves · note"
-"""Words of the sheet."""
-WORK = f"sweep · show · leave · duties · end · {SHEET}"
-"""Words of the work after it."""
+SHEET = "header · chain · pump · plug · set · layout · file NAME"
+"""The usual words of the sheet; a question mark lists all of them."""
+WORK = "sweep · show · leave · duties · plug · unplug · set · end"
+"""The usual words of the work after it."""
 
 
 class Next(Frozen):

@@ -11,8 +11,6 @@ from commission.ui.widgets.curve_ticks import value_ticks
 from commission.ui.widgets.plot import Plot
 from commission.ui.widgets.step_plot import NO_CURVE
 
-MARGIN = 1.08
-"""Share of the highest speed at which the plot ends [1]."""
 DOWN, UP, BOTH = ("▼", "v"), ("▲", "^"), ("◆", "x")
 """Signs of the ways, and of both where they share a cell, with and without Unicode."""
 
@@ -101,7 +99,7 @@ def window_of(ways: Ways, columns: int, rows: int) -> Window:
     lowest = min(duty for duty, _ in ways.points)
     top = max(1.0, *(rpm for _, rpm in ways.points))
     left = min(lowest, 90.0) - 3.0
-    return Window(t0=left, t1=103.0, y0=0.0, y1=MARGIN * top, columns=max(1, columns), rows=max(1, rows))
+    return Window(t0=left, t1=103.0, y0=0.0, y1=top, columns=max(1, columns), rows=max(1, rows))
 
 
 def painted(ways: Ways, window: Window, *, plain: bool) -> Canvas:

@@ -178,8 +178,8 @@ def coolant_figure(bottles: tuple[PartIn, ...], now_ms: int, offset_min: int) ->
     since = min(one.since_ms for one in bottles)
     days = max(0, now_ms - since) // DAY_MS
     names = (
-        f"{millilitres(one.volume_m3)} {one.name}{f' lot {one.lot}' if one.lot else ''} "
-        f"from {day_text(one.since_ms, offset_min)}"
+        f"{millilitres(one.volume_m3)} of {one.name}{f', lot {one.lot},' if one.lot else ''} "
+        f"on {day_text(one.since_ms, offset_min)}"
         for one in bottles
     )
     return Figure(

@@ -283,7 +283,7 @@ class After:
 
     def _advice(self) -> str:
         if self.judged.stale_by is not None:
-            return "Something was changed or found since: this hold no longer counts."
+            return "Hold again before you go on. F4 shows the change."
         match self.outcome:
             case Outcome.FAIL:
                 return "Repair logged; only another hold proves it."

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from commission.base.frozen import replace
 from commission.stages.pressure_hold.model import HoldPicture
 from commission.ui.widgets.curve_frame import Form, in_room
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run, painted, signs_of, sparse
@@ -52,7 +53,7 @@ class HoldCurve(Plot):
     def canvas(self, window: Window, *, plain: bool) -> Canvas:
         """Return band, readings, fit and limit."""
         assert self._view is not None  # the window was found before
-        return painted(self._scene, self._view, plain=plain)
+        return painted(self._scene, replace(self._view, window=window), plain=plain)
 
     def legend(self, width: int, columns: int, *, plain: bool) -> list[Run]:
         """Return in words only what is drawn."""

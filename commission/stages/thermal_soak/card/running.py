@@ -16,7 +16,7 @@ from commission.stages.thermal_soak.card.coolant import first_of_all, level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, limit_deed, look_deed, read_deed
 from commission.stages.thermal_soak.card.live import LiveSoak
 from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
-from commission.stages.thermal_soak.judge.reasons import CHANGED, MISSING
+from commission.stages.thermal_soak.judge.reasons import CHANGED, MISSING, NOT_WATCHED
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import (
     counted_readings,
@@ -146,8 +146,10 @@ class Soaking:
             return ""
         seen = {look.joint for look in self.hand.state.of(SoakState).looks}
         left = [joint for joint in self.hand.work.joints(self.hand.state) if joint not in seen]
-        named = f": {', '.join(left[:NAMED])}{f' and {len(left) - NAMED} more' if len(left) > NAMED else ''}"
-        return f"dry paper to every joint while hot{named if left else ''}"
+        named = f"{', '.join(left[:NAMED])}{f' and {len(left) - NAMED} more' if len(left) > NAMED else ''}"
+        if self._verdict().reasons[0].code == NOT_WATCHED.code:
+            return named  # the reason above says what they lack
+        return f"dry paper to every joint while hot{f': {named}' if left else ''}"
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with where it settles, and what a pass still needs."""

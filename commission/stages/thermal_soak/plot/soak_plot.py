@@ -6,7 +6,7 @@ from commission.bench.figures import duration
 from commission.stages.thermal_soak.model import SoakPicture, SoakRule
 from commission.stages.thermal_soak.rows.figures import picture_said
 from commission.ui.widgets.curve_frame import in_room
-from commission.ui.widgets.curve_paint import Canvas, Layer, Run
+from commission.ui.widgets.curve_paint import Canvas, Layer, Run, signs_of
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.plot import Plot
@@ -15,8 +15,6 @@ from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
 from commission.units.registry import scale
 
-MARGIN = 1.1
-"""Share of the highest value at which the plot ends [1]."""
 COUNTS, BEFORE = ("●", "o"), ("·", ".")
 """Signs of readings that count and of those before the last change, with and without Unicode."""
 
@@ -76,7 +74,7 @@ def window_of(picture: SoakPicture, rule: SoakRule, columns: int, rows: int) -> 
     """Return the window that holds every point, the approach and the limit."""
     values = (*picture.above_k, *picture.fit_k)
     last = max(*picture.elapsed_s, *picture.fit_s)
-    top = MARGIN * max(rule.above_air_k, *values)
+    top = max(rule.above_air_k, *values)
     return Window(
         t0=picture.elapsed_s[0], t1=last, y0=min(0.0, *values), y1=top, columns=max(1, columns), rows=max(1, rows)
     )
@@ -84,8 +82,7 @@ def window_of(picture: SoakPicture, rule: SoakRule, columns: int, rows: int) -> 
 
 def _canvas(picture: SoakPicture, rule: SoakRule, window: Window, *, plain: bool) -> Canvas:
     canvas = Canvas(window, plain=plain)
-    limit = Curve(elapsed_s=(window.t0, window.t1), pressure_pa=(rule.above_air_k, rule.above_air_k))
-    canvas.line(limit, canvas.signs.fit, Layer.LIMIT, every=3)
+    canvas.level(rule.above_air_k, canvas.signs.limit, Layer.LIMIT)
     if picture.fit_s:
         canvas.line(Curve(elapsed_s=picture.fit_s, pressure_pa=picture.fit_k), canvas.signs.fit, Layer.FIT)
     points = list(zip(picture.elapsed_s, picture.above_k, strict=True))
@@ -98,7 +95,8 @@ def _legend(picture: SoakPicture, width: int, unit: str, *, plain: bool) -> list
     entries = [(COUNTS[plain], "counts", Layer.READING)]
     if picture.counts_from_s > picture.elapsed_s[0]:
         entries.append((BEFORE[plain], "before the last change", Layer.READING))
-    entries += [("—" if not plain else "-", "fitted course", Layer.FIT)] if picture.fit_s else []
-    entries.append(("┄" if not plain else "--", "limit", Layer.LIMIT))
+    signs = signs_of(plain)
+    entries += [(signs.fit[0] * 2, "fitted course", Layer.FIT)] if picture.fit_s else []
+    entries.append((f"{signs.limit[0]} {signs.limit[0]}", "limit", Layer.LIMIT))
     forms = (f"coolant above air, {unit}   ", "   ", entries), (f"{unit} above air  ", "  ", entries)
     return in_room(forms, width)

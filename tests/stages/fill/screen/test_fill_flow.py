@@ -121,7 +121,7 @@ def test_a_fill_that_no_longer_counts_says_so_beside_stale_and_not_why_it_passed
     assert card.verdict is not None
     assert (card.verdict.word, card.verdict.text) == (
         "stale",
-        f"No longer counts: entry {drained.seq} in the log changed what was judged.",
+        f"No longer counts since entry {drained.seq}: coolant drained.",
     )
     assert card.reasons[0] == f"Before that it passed: {passed.verdict.text}"
 

@@ -10,6 +10,8 @@ from commission.stages.bleed.plot.top_ups import bleed_steps
 from commission.stages.fill.model.fill import FillPicture
 from commission.stages.fill.plot.amounts import fill_steps
 from commission.ui.theme import dress
+from commission.ui.widgets.curve_frame import on_round_rows
+from commission.ui.widgets.curve_paint import Layer
 from commission.ui.widgets.step_plot import StepPlot
 from tests.ui.pictures import text_of
 
@@ -72,6 +74,16 @@ def test_the_words_say_what_the_last_cycle_took_and_where_it_was_tilted() -> Non
     said = bleed_steps(took(40, 16, 9, tilted=3), RULE).summary
     assert said.startswith("cycle 3: 9.0 mL, limit 2 mL")
     assert "tilted before cycle 3" in said
+
+
+@pytest.mark.parametrize("rows", range(3, 14))
+def test_a_cycle_beyond_the_limit_is_never_painted_beneath_it(rows: int) -> None:
+    plot = StepPlot("cycle")
+    plot.show(bleed_steps(took(40, 16, 2.6), RULE))  # the limit is 2 mL
+    painted = plot.canvas(on_round_rows(plot.window(30, rows), ML), plain=False).rows()
+    limit = next(y for y, runs in enumerate(painted) if any(run.layer is Layer.LIMIT for run in runs))
+    last = max(y for y, runs in enumerate(painted) if any("●" in run.text for run in runs))
+    assert last <= limit
 
 
 async def test_every_layer_has_a_sign_and_a_word_of_its_own() -> None:
