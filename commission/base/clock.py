@@ -42,8 +42,6 @@ class Elapsed(Frozen):
     """The best available elapsed time [s]."""
     timing: Timing
     """Which clock it rests on."""
-    slept_s: float
-    """How long the computer slept on the way [s]; 0 where that is not known."""
     wall_step_s: float
     """How far the wall clock was moved on the way [s]; where only it counts, how far it was set back at the least."""
     restarted: bool
@@ -80,23 +78,16 @@ def elapsed_between(first: ClockMark, second: ClockMark) -> Elapsed:
     >>> a = ClockMark(wall_ms=3_600_000, offset_min=60, mono_ms=0, boot_ms=0, boot_id="x")
     >>> b = ClockMark(wall_ms=600_000, offset_min=60, mono_ms=360_000, boot_ms=600_000, boot_id="x")
     >>> e = elapsed_between(a, b)
-    >>> (e.elapsed_s, e.slept_s, e.wall_step_s, e.moved, e.lost)
-    (600.0, 240.0, -3600.0, True, False)
+    >>> (e.elapsed_s, e.wall_step_s, e.moved, e.lost)
+    (600.0, -3600.0, True, False)
     """
     wall_s = (second.wall_ms - first.wall_ms) / 1000
     restarted = first.boot_id != second.boot_id
     if restarted or first.boot_ms is None or second.boot_ms is None:
         back_s = min(0.0, wall_s - _least_s(first, second, restarted=restarted))
-        return Elapsed(elapsed_s=wall_s, timing=Timing.WALL_CLOCK, slept_s=0.0, wall_step_s=back_s, restarted=restarted)
+        return Elapsed(elapsed_s=wall_s, timing=Timing.WALL_CLOCK, wall_step_s=back_s, restarted=restarted)
     boot_s = (second.boot_ms - first.boot_ms) / 1000
-    mono_s = (second.mono_ms - first.mono_ms) / 1000
-    return Elapsed(
-        elapsed_s=boot_s,
-        timing=Timing.BOOT_CLOCK,
-        slept_s=max(0.0, boot_s - mono_s),
-        wall_step_s=wall_s - boot_s,
-        restarted=False,
-    )
+    return Elapsed(elapsed_s=boot_s, timing=Timing.BOOT_CLOCK, wall_step_s=wall_s - boot_s, restarted=False)
 
 
 def _least_s(first: ClockMark, second: ClockMark, *, restarted: bool) -> float:

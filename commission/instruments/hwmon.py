@@ -20,21 +20,15 @@ from commission.physics.gas import ICE_POINT_K
 from commission.record.machine.board_sensors import (
     BoardReading,
     ChipReading,
-    DutyControl,
-    DutyOutput,
     FanSensor,
     ReadState,
     TemperatureSensor,
 )
 
-FRESH_S = 2.0
-"""Drivers keep a value for up to 1.5 s (Linux drivers/hwmon/nct6775-core.c, commit 0c23e18c) [s]."""
 BUDGET_S = 0.25
 """Time after which the channels that are left wait for the next reading [s]."""
-USUAL_PULSES = 2
-"""Pulses a revolution where the driver does not say; hwmon ABI."""
 
-_INPUT = re.compile(r"(fan|temp)([0-9]+)_input|(pwm)([0-9]+)")
+_INPUT = re.compile(r"(fan|temp)([0-9]+)_input")
 _NO_HWMON = "no hwmon here: this system offers no speeds or temperatures as files (only Linux does). Type the readings"
 
 
@@ -46,11 +40,8 @@ class _Chip(Frozen):
     device: str
     fans: tuple[int, ...]
     temperatures: tuple[int, ...]
-    duties: tuple[int, ...]
     files: frozenset[str]
     labels: dict[str, str]
-    pulses: dict[int, int]
-    fresh_after_s: float
 
 
 class HwmonBoard:
@@ -117,21 +108,14 @@ class HwmonBoard:
 
     def _described(self, folder: Path, place: Path, files: frozenset[str], numbers: dict[str, list[int]]) -> _Chip:
         labelled = [f"{kind}{n}" for kind in ("fan", "temp") for n in numbers[kind] if f"{kind}{n}_label" in files]
-        told = [n for n in numbers["fan"] if f"fan{n}_pulses" in files]
-        pulses = {n: read_value(f"{place}/fan{n}_pulses", self._read) for n in told}
-        interval = read_value(f"{place}/update_interval", self._read) if "update_interval" in files else None
-        kept = (interval.number or 0) / 1000 if interval is not None else 0.0
         return _Chip(
             folder=place,
             name=clean(self._text(place, "name")),
             device=_real(folder / "device"),
             fans=tuple(numbers["fan"]),
             temperatures=tuple(numbers["temp"]),
-            duties=tuple(numbers["pwm"]),
             files=files,
             labels={name: label for name in labelled if (label := clean(self._text(place, f"{name}_label")))},
-            pulses={n: value.number for n, value in pulses.items() if value.number and 1 <= value.number <= 8},
-            fresh_after_s=max(FRESH_S, kept),
         )
 
     def _chip(self, chip: _Chip) -> ChipReading:
@@ -140,8 +124,6 @@ class HwmonBoard:
             device=chip.device,
             fans=tuple(self._fan(chip, n) for n in chip.fans),
             temperatures=tuple(self._temperature(chip, n) for n in chip.temperatures),
-            duties=tuple(self._duty(chip, n) for n in chip.duties),
-            fresh_after_s=chip.fresh_after_s,
         )
 
     def _fan(self, chip: _Chip, n: int) -> FanSensor:
@@ -155,8 +137,6 @@ class HwmonBoard:
             state=value.state if sound else ReadState.NOT_A_NUMBER,
             fault=self._flag(chip, f"fan{n}_fault"),
             alarm=any(self._flag(chip, name) for name in alarms),
-            pulses=chip.pulses.get(n, USUAL_PULSES),
-            pulses_assumed=n not in chip.pulses,
         )
 
     def _temperature(self, chip: _Chip, n: int) -> TemperatureSensor:
@@ -169,31 +149,6 @@ class HwmonBoard:
             state=value.state if sound else ReadState.NOT_A_NUMBER,
             fault=self._flag(chip, f"temp{n}_fault"),
         )
-
-    def _duty(self, chip: _Chip, n: int) -> DutyOutput:
-        value = self._value(chip.folder, f"pwm{n}")
-        sound = value.number is None or 0 <= value.number <= 255
-        mode = self._value(chip.folder, f"pwm{n}_mode").number if f"pwm{n}_mode" in chip.files else None
-        return DutyOutput(
-            number=n,
-            duty_pct=value.number * 100 / 255 if value.number is not None and sound else None,
-            state=value.state if sound else ReadState.NOT_A_NUMBER,
-            control=self._control(chip, n, value.number),
-            mode={0: "voltage", 1: "pwm"}.get(mode, "") if mode is not None else "",
-        )
-
-    def _control(self, chip: _Chip, n: int, byte: int | None) -> DutyControl:
-        enable = self._value(chip.folder, f"pwm{n}_enable").number if f"pwm{n}_enable" in chip.files else None
-        match enable:
-            case None:
-                return DutyControl.NOT_SAID
-            case 0:
-                # one driver shows 0 for a duty that was set by hand to 255
-                return DutyControl.NOT_SAID if byte == 255 else DutyControl.NONE
-            case 1:
-                return DutyControl.MANUAL
-            case _:
-                return DutyControl.AUTOMATIC
 
     def _flag(self, chip: _Chip, name: str) -> bool:
         return name in chip.files and self._value(chip.folder, name).number == 1
@@ -210,17 +165,15 @@ class HwmonBoard:
 def _states(chip: ChipReading) -> Iterator[ReadState]:
     yield from (fan.state for fan in chip.fans)
     yield from (temperature.state for temperature in chip.temperatures)
-    yield from (duty.state for duty in chip.duties)
 
 
 def _numbers(files: frozenset[str]) -> dict[str, list[int]]:
     """Return the channels of each kind in the order of their numbers: fan2 before fan10."""
-    numbers: dict[str, list[int]] = {"fan": [], "temp": [], "pwm": []}
+    numbers: dict[str, list[int]] = {"fan": [], "temp": []}
     for name in files:
         found = _INPUT.fullmatch(name)
         if found is not None:
-            kind, number = (found[1], found[2]) if found[1] else (found[3], found[4])
-            numbers[kind].append(int(number))
+            numbers[found[1]].append(int(found[2]))
     return {kind: sorted(found) for kind, found in numbers.items()}
 
 

@@ -1,4 +1,4 @@
-"""What another speed does to a fan, by the fan laws."""
+"""What another speed does to the flow of a fan, by the fan laws."""
 
 from commission.physics.require import within
 
@@ -34,35 +34,3 @@ def flow_ratio(speed_ratio: float) -> float:
     """
     within(0.0, 10.0, speed_ratio=speed_ratio)
     return speed_ratio
-
-
-def power_ratio(speed_ratio: float) -> float:
-    """Return how the shaft power of a fan changes with its speed.
-
-    Parameters
-    ----------
-    speed_ratio
-        New speed over old speed, 0 to 10 [1].
-
-    Returns
-    -------
-    float
-        New power over old power [1].
-
-    Raises
-    ------
-    ValueError
-        If the ratio is out of its range.
-
-    Notes
-    -----
-    P ~ n³: the same fan, density and system. The motor's losses fall more slowly.
-
-    Source: fan laws, as `flow_ratio`.
-
-    Examples
-    --------
-    >>> round(power_ratio(0.7), 3)
-    0.343
-    """
-    return flow_ratio(speed_ratio) ** 3

@@ -12,7 +12,7 @@ import pytest
 
 from commission.instruments.hwmon import HwmonBoard
 from commission.instruments.sensor_file import read_bytes, read_value
-from commission.record.machine.board_sensors import DutyControl, FanSensor, ReadState, ZeroMeaning
+from commission.record.machine.board_sensors import FanSensor, ReadState, ZeroMeaning
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.judge.sweep_live import level_progress
 from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup, SweepWord
@@ -43,8 +43,6 @@ def test_values_come_in_the_units_of_the_abi(tmp_path: Path) -> None:
     ]  # fmt: skip
     assert [t.kelvin for t in chip.temperatures] == pytest.approx([45.5 + 273.15, -3.0 + 273.15])
     assert chip.temperatures[0].label == "Coolant"
-    assert [duty.duty_pct for duty in chip.duties] == pytest.approx([77 / 2.55, 100.0, 128 / 2.55])
-    assert [duty.mode for duty in chip.duties] == ["pwm", "", "voltage"]
     assert chip.device.endswith("devices/platform/chip.0")
 
 
@@ -61,26 +59,6 @@ def test_a_zero_has_four_meanings_and_a_fault_is_no_speed_to_trust(tmp_path: Pat
     assert len(ZeroMeaning) == 4
     assert found[1].zero_may_mean == ()
     assert (found[2].fault, found[1].fault, found[10].alarm, found[1].alarm) == (True, False, True, False)
-
-
-def test_two_pulses_are_assumed_and_said_where_the_driver_is_silent(tmp_path: Path) -> None:
-    add_chip(tmp_path, 0, "chip", CHIP)
-    found = fans(HwmonBoard(tmp_path))
-    assert (found[1].pulses, found[1].pulses_assumed) == (2, True)
-    assert (found[10].pulses, found[10].pulses_assumed) == (1, False)
-
-
-def test_a_duty_set_by_hand_to_full_may_read_as_no_control(tmp_path: Path) -> None:
-    # Source: Linux nct6775-core.c: enable reads 0 when the mode is manual and pwm 255. Status: read.
-    add_chip(tmp_path, 0, "chip", CHIP | {"pwm4": 200, "pwm4_enable": 0, "pwm5": 10})
-    duties = {duty.number: duty.control for duty in HwmonBoard(tmp_path).read().chips[0].duties}
-    assert duties == {
-        1: DutyControl.MANUAL,
-        2: DutyControl.NOT_SAID,
-        3: DutyControl.AUTOMATIC,
-        4: DutyControl.NONE,
-        5: DutyControl.NOT_SAID,
-    }
 
 
 def test_chips_keep_their_place_when_their_numbers_change(tmp_path: Path) -> None:
@@ -106,14 +84,6 @@ def test_two_chips_of_one_name_stay_two(tmp_path: Path) -> None:
 def test_old_drivers_keep_their_files_below_device(tmp_path: Path) -> None:
     add_chip(tmp_path, 0, "ancient", {"fan1_input": 1200}, old=True)
     assert fans(HwmonBoard(tmp_path))[1].rpm == 1200
-
-
-@pytest.mark.parametrize(("interval", "fresh"), [(None, 2.0), (1000, 2.0), (5000, 5.0), ("soon", 2.0)])
-def test_a_reading_too_soon_may_be_a_kept_one(tmp_path: Path, interval: object, fresh: float) -> None:
-    # Source: one driver keeps values for HZ + HZ/2, update_interval is in ms. Status: read; 2 s is our choice.
-    values = {"fan1_input": 900} | ({} if interval is None else {"update_interval": interval})
-    add_chip(tmp_path, 0, "chip", values)
-    assert HwmonBoard(tmp_path).read().chips[0].fresh_after_s == fresh
 
 
 # --- errors ----------------------------------------------------------------------------------------------------------

@@ -44,10 +44,6 @@ class FanSensor(Frozen):
     """Whether the chip says that the channel is not to be trusted."""
     alarm: bool
     """Whether the chip raises an alarm for it."""
-    pulses: int
-    """Tach pulses a revolution that the chip counts with."""
-    pulses_assumed: bool
-    """Whether the driver does not say, so that two are assumed."""
 
     @property
     def zero_may_mean(self) -> tuple[ZeroMeaning, ...]:
@@ -70,30 +66,6 @@ class TemperatureSensor(Frozen):
     """Whether the chip says that the channel is not to be trusted."""
 
 
-class DutyControl(StrEnum):
-    """Who sets a duty."""
-
-    NONE = "none, full speed"
-    MANUAL = "set by hand"
-    AUTOMATIC = "automatic"
-    NOT_SAID = "not said"
-
-
-class DutyOutput(Frozen):
-    """One control output of a chip; read, never written."""
-
-    number: int
-    """Its number in the chip; need not agree with that of a speed input."""
-    duty_pct: float | None
-    """Duty [%]; None where it could not be read."""
-    state: ReadState
-    """How reading went."""
-    control: DutyControl
-    """Who sets it."""
-    mode: str
-    """``voltage``, ``pwm`` or empty where the driver does not say."""
-
-
 class ChipReading(Frozen):
     """One chip with everything on it."""
 
@@ -105,10 +77,6 @@ class ChipReading(Frozen):
     """Speeds, by number."""
     temperatures: tuple[TemperatureSensor, ...]
     """Temperatures, by number."""
-    duties: tuple[DutyOutput, ...]
-    """Control outputs, by number."""
-    fresh_after_s: float
-    """A reading sooner than this after the last may repeat a kept one [s]."""
 
 
 class BoardReading(Frozen):

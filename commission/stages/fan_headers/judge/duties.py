@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
-from commission.physics.fans import flow_ratio, power_ratio
+from commission.physics.fans import flow_ratio
 from commission.physics.sound import SPEED_SLOPE_HIGH, level_change, level_of_equal_sources, level_of_sources
 from commission.stages.fan_headers.model.duties import DutyPlan, SoundEstimate
 
@@ -81,7 +81,6 @@ def _estimate(left: DutyLeft) -> SoundEstimate | None:
         change_db=change,
         change_high_db=level_change(ratio, SPEED_SLOPE_HIGH),
         flow_share=flow_ratio(ratio),
-        power_share=power_ratio(ratio),
         level_db=level,
     )
 

@@ -38,8 +38,6 @@ class SoundEstimate(Frozen):
     """The same by 55 log10: the other edge of the estimate [dB]."""
     flow_share: float
     """Flow over flow at full speed [1]."""
-    power_share: float
-    """Power at the shaft over that at full speed [1]."""
     level_db: float | None
     """Level of all its fans together at the duty [dB]; None where the label gives none."""
 

@@ -22,8 +22,6 @@ class Ways(Frozen):
     """Speed over duty on the way down, or where no way was said; by rising duty."""
     up: Curve = NO_CURVE
     """The same on the way up."""
-    minimum_pct: float | None = None
-    """Smallest duty advised [%]; None where none is."""
     summary: str = ""
     """What it shows, in words."""
 
@@ -44,7 +42,7 @@ def ways_of(picture: SweepPicture | None, minimum_pct: float | None = None) -> W
     said = f"{high[1]:.0f} rpm at {high[0]:g} %, {low[1]:.0f} rpm at {low[0]:g} %"
     if minimum_pct is not None:
         said += f", smallest advised {minimum_pct:g} %"
-    return Ways(down=_curve(down), up=_curve(up), minimum_pct=minimum_pct, summary=said)
+    return Ways(down=_curve(down), up=_curve(up), summary=said)
 
 
 def _curve(points: list[tuple[float, float]]) -> Curve:

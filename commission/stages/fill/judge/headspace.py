@@ -96,7 +96,6 @@ def evaluate_headspace(case: HeadspaceCase) -> HeadspaceReport:
     return HeadspaceReport(
         outcome=outcome,
         gauge_pa=best,
-        worst_gauge_pa=worst,
         needed_m3=needed,
         limit_gauge_pa=case.limit_gauge_pa,
         reasons=tuple(reasons),

@@ -238,8 +238,6 @@ class HeadspaceReport(Frozen):
     """Pass within the limit, fail beyond it, inconclusive where the headspace is not known well enough."""
     gauge_pa: float | None
     """Pressure when warm [Pa gauge]; None where the liquid would fill the loop."""
-    worst_gauge_pa: float | None
-    """The same with as little headspace as cannot be excluded [Pa gauge]; None where that is liquid-full."""
     needed_m3: float | None
     """Smallest headspace that keeps within the limit [m3]; None without a limit, or where none is enough."""
     limit_gauge_pa: float | None

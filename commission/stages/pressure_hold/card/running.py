@@ -335,11 +335,3 @@ class Running:
         if hold.looks > 1:
             said.append(f"Extended: it is judged {hold.looks} times, which the bounds allow for.")
         return tuple(said)
-
-    def summary(self) -> str:
-        """Return the running hold in a few words, for the list of builds."""
-        verdict = self.verdict
-        leak = ""
-        if verdict is not None and verdict.leak_rate is not None:
-            leak = f", {figures_of(verdict, self.hand.plan.gauge)[0].value} so far"
-        return f"{duration(self.elapsed_s)} of {duration(self.hand.hold.end_s or 0.0)}{leak}"

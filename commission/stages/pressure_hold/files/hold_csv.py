@@ -44,8 +44,6 @@ class HoldFile(Frozen):
     """What its comment lines give."""
     notes: tuple[tuple[float, str], ...]
     """Notes with the time of their row [s]."""
-    started_ms: int | None
-    """When the first row was read, milliseconds since 1970-01-01 00:00 UTC; None where the file does not say."""
     gauge_step_pa: float
     """Step of the pressure column, from its digits [Pa]."""
     air_step_k: float | None
@@ -138,7 +136,6 @@ def read_hold(source: Source, columns: str = "") -> HoldFile:
         unit=_pressure(header).unit,
         settings=stream.settings,
         notes=tuple(read.notes),
-        started_ms=read.first_ms,
         gauge_step_pa=gauge_step,
         air_step_k=steps[Role.AIR],
         barometer_step_pa=steps[Role.BAROMETER],

@@ -123,7 +123,6 @@ def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading
         elapsed = Elapsed(
             elapsed_s=(entry.observed_ms - started.mark.wall_ms) / 1000,
             timing=Timing.WALL_CLOCK,
-            slept_s=0.0,
             wall_step_s=0.0,
             restarted=False,
         )
