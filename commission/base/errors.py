@@ -3,6 +3,9 @@
 Every message is one line that says what was understood, what is wrong and what to do.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 
 class CommissionError(Exception):
     """Base of everything that is shown to a person as one line and ends a command with exit status 2."""
@@ -63,3 +66,21 @@ class NotConfirmed(CommissionError):
 
 class Damaged(CommissionError):
     """The record does not agree with its own chain, guards or digests."""
+
+
+@contextmanager
+def in_words() -> Iterator[None]:
+    """Turn a refusal of physics or of a judge into one that a person is shown."""
+    try:
+        yield
+    except ValueError as error:
+        raise InputError(str(error)) from None
+
+
+@contextmanager
+def on_line(line: int, field: str | None = None) -> Iterator[None]:
+    """Say of a refusal which line of a file it is about, and which field."""
+    try:
+        yield
+    except CommissionError as error:
+        raise FileError(str(error), line=line, field=field) from error

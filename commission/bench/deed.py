@@ -1,10 +1,8 @@
 """What a typed line would do: told first, done after."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
@@ -49,12 +47,3 @@ def said(told: str, do: Callable[[], object], *, answer: str = "") -> Deed:
 def numbered(told: str, do: "Callable[[], Logged]", *, answer: str = "") -> Deed:
     """Return a deed that stores an entry, and answers with its number before the words of `said`."""
     return Deed(told=told, do=lambda: f"entry {do().seq} · {answer or told}")
-
-
-@contextmanager
-def in_words() -> Iterator[None]:
-    """Turn a refusal of physics into one that a person is shown."""
-    try:
-        yield
-    except ValueError as error:
-        raise InputError(str(error)) from None

@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from commission.base.errors import FileError, InputError
+from commission.base.errors import FileError, on_line
 from commission.base.frozen import Frozen
 from commission.base.text import clean, clip
 from commission.instruments.header_row import UNREAD
@@ -199,10 +199,8 @@ def number_of(text: str, *, line: int, name: str, unit: str, low: float, high: f
         raise FileError(f"the cell is empty; write a number in {unit}", line=line, field=name)
     if len(text) > LONGEST:
         raise FileError(f"{clip(text)} is {len(text)} characters long; is it a number?", line=line, field=name)
-    try:
+    with on_line(line, name):
         typed, rest = split_number(clean(text))
-    except InputError as error:
-        raise FileError(f"{error}", line=line, field=name) from error
     if rest not in ("", unit):
         raise FileError(f"{clip(text)} has {clip(rest)} behind its number; write it in {unit}", line=line, field=name)
     if not low <= typed.value <= high:

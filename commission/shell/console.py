@@ -7,8 +7,8 @@ import errno
 import io
 import os
 import sys
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from typing import NoReturn, TextIO, cast
 
 from commission.base.errors import CommissionError
@@ -86,10 +86,8 @@ def say(line: str = "") -> None:
     OSError
         If it is full or closed.
     """
-    try:
+    with _writing():
         sys.stdout.write(in_its_signs(line) + "\n")
-    except OSError as error:
-        raise _lost(error) from error
 
 
 def in_its_signs(line: str) -> str:
@@ -100,10 +98,8 @@ def in_its_signs(line: str) -> str:
 
 def let_out() -> None:
     """Let everything said so far out at once; raises as `say` does."""
-    try:
+    with _writing():
         sys.stdout.flush()
-    except OSError as error:
-        raise _lost(error) from error
 
 
 def say_now(line: str) -> None:
@@ -114,16 +110,18 @@ def say_now(line: str) -> None:
 
 def mark(text: str) -> None:
     """Print a mark behind which a line is typed, and let it out; raises as `say` does."""
-    try:
+    with _writing():
         sys.stdout.write(text)
-    except OSError as error:
-        raise _lost(error) from error
     let_out()
 
 
-def _lost(error: OSError) -> OSError:
-    """Return the error with the words for what could not be written; a closed pipe stays one."""
-    return OSError(error.errno, error.strerror, OUTPUT)
+@contextmanager
+def _writing() -> Iterator[None]:
+    """Put the words for what could not be written into an error; a closed pipe stays one."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, OUTPUT) from error
 
 
 def tell(line: str) -> bool:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime, timedelta
-from typing import Any
 
-import click
-
+from commission.base.errors import InputError, in_words
 from commission.base.frozen import Frozen
+from commission.shell.quantity_type import TextType
 
 _TYPED = re.compile(
     "[0-9]{4}-[0-9]{2}-[0-9]{2}"
@@ -27,30 +26,28 @@ class At(Frozen):
     """Local time minus UTC, as typed or as this computer has it on that day [min]."""
 
 
-class DayType(click.ParamType[At]):
+class DayType(TextType[At]):
     """A day, whose end counts, or a moment with its offset, as RFC 3339 writes them."""
 
     name = "DATE"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> At:
+    def read(self, text: str) -> At:
         """Return the moment."""
-        text = str(value).strip()
-        try:
-            return at_of(text)
-        except ValueError as error:
-            self.fail(str(error), param, ctx)
+        with in_words():
+            return at_of(text.strip())
 
 
-class MomentType(DayType):
+class MomentType(TextType[At]):
     """A moment with its offset; a whole day is none."""
 
     name = "TIME"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> At:
+    def read(self, text: str) -> At:
         """Return the moment."""
-        if "T" not in str(value).upper() and " " not in str(value).strip():
-            self.fail(f'"{str(value)[:LONGEST]}" is no moment; type one such as 2026-03-14T18:30+01:00', param, ctx)
-        return super().convert(value, param, ctx)
+        if "T" not in text.upper() and " " not in text.strip():
+            raise InputError(f'"{text[:LONGEST]}" is no moment; type one such as 2026-03-14T18:30+01:00')
+        with in_words():
+            return at_of(text.strip())
 
 
 def at_of(text: str) -> At:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
 
 import click
 
@@ -20,7 +20,29 @@ class Uncertain(Frozen, kw_only=False):
     """Its standard uncertainty [SI]; None where none was typed."""
 
 
-class QuantityType(click.ParamType[float]):
+T = TypeVar("T")
+
+
+class TextType(click.ParamType[T]):
+    """A value that is read from a text; a refusal is one of the command line."""
+
+    name = "Q"
+
+    def read(self, text: str) -> T:
+        """Return the value; raises InputError where the text has none."""
+        raise NotImplementedError
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Return the value; what is no text was read already."""
+        if not isinstance(value, str):
+            return value
+        try:
+            return self.read(value)
+        except InputError as error:
+            self.fail(str(error), param, ctx)
+
+
+class QuantityType(TextType[float]):
     """A number with a unit, such as ``0,5 bar``; becomes its value in SI."""
 
     def __init__(self, quantity: Quantity, *, above_zero: bool = True, auto: bool = False) -> None:
@@ -29,22 +51,19 @@ class QuantityType(click.ParamType[float]):
         self.auto = auto
         self.name = "DURATION" if quantity is Quantity.DURATION else "Q"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """Return the value in SI; NaN stands for ``auto``."""
+    def read(self, text: str) -> float:
+        """Return the value in SI, or what stands for ``auto``."""
         from commission.units.parse import parse
 
-        if self.auto and str(value).strip().casefold() == "auto":
+        if self.auto and text.strip().casefold() == "auto":
             return AUTO
-        try:
-            si = parse(str(value), self.quantity).si
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+        si = parse(text, self.quantity).si
         if self.above_zero and si <= 0:
-            self.fail(f"{value} is not above 0", param, ctx)
+            raise InputError(f"{text} is not above 0")
         return si
 
 
-class EveryType(click.ParamType[float]):
+class EveryType(TextType[float]):
     """A time between two readings within two bounds, such as ``90 s`` or ``2 min``; a bare number is in seconds."""
 
     name = "DURATION"
@@ -53,59 +72,38 @@ class EveryType(click.ParamType[float]):
         self.low_s = low_s
         self.high_s = high_s
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+    def read(self, text: str) -> float:
         """Return the seconds."""
         from commission.units.parse import parse
 
-        if isinstance(value, float):
-            return value
-        try:
-            return parse(str(value), Quantity.DURATION, usual="s", low=self.low_s, high=self.high_s).si
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+        return parse(text, Quantity.DURATION, usual="s", low=self.low_s, high=self.high_s).si
 
 
-class UncertainType(click.ParamType[Uncertain]):
+class UncertainType(TextType[Uncertain]):
     """A value with or without its uncertainty, such as ``1.2 L`` or ``1.2 L +- 5 %``."""
 
-    name = "Q"
-
-    def __init__(self, quantity: Quantity = Quantity.VOLUME) -> None:
+    def __init__(self, quantity: Quantity) -> None:
         self.quantity = quantity
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Uncertain:
+    def read(self, text: str) -> Uncertain:
         """Return value and uncertainty in SI."""
         from commission.units.parse import parse_with_uncertainty
 
-        try:
-            measured, u = parse_with_uncertainty(str(value), self.quantity)
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+        measured, u = parse_with_uncertainty(text, self.quantity)
         if measured.si <= 0:
-            self.fail(f"{value} is not above 0", param, ctx)
+            raise InputError(f"{text} is not above 0")
         return Uncertain(measured.si, u)
 
 
-class VolumeType(UncertainType):
-    """A volume with or without its uncertainty."""
-
-
-class AmountType(click.ParamType[Measured]):
+class AmountType(TextType[Measured]):
     """An amount, a volume or a weight; nothing at all is one too."""
-
-    name = "Q"
 
     def __init__(self, *quantities: Quantity) -> None:
         self.quantities = quantities
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Measured:
+    def read(self, text: str) -> Measured:
         """Return the value in SI, with its quantity."""
-        if isinstance(value, Measured):
-            return value
-        try:
-            return amount(str(value), *self.quantities)
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+        return amount(text, *self.quantities)
 
 
 def amount(text: str, *quantities: Quantity) -> Measured:

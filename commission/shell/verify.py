@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from commission.base.errors import FileError
+from commission.base.errors import FileError, InputError
 from commission.bench.build_facts import last_text
 from commission.record.logged import Head
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.quantity_type import TextType
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
@@ -22,18 +23,16 @@ UNSOUND = 1
 _PAIR = re.compile(r"([1-9][0-9]{0,14}):([0-9a-f]{64})")
 
 
-class _LastType(click.ParamType[Head]):
+class _LastType(TextType[Head]):
     """A pair of number and digest as it was written down."""
 
     name = "pair"
 
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Head:
+    def read(self, text: str) -> Head:
         """Return the pair; refuses anything else with one line."""
-        if isinstance(value, Head):
-            return value
-        found = _PAIR.fullmatch(str(value).strip().lower())
+        found = _PAIR.fullmatch(text.strip().lower())
         if found is None:
-            self.fail("not a number, a colon and 64 hexadecimal digits; copy the pair that show prints", param, ctx)
+            raise InputError("not a number, a colon and 64 hexadecimal digits; copy the pair that show prints")
         return Head(seq=int(found[1]), digest=found[2])
 
 

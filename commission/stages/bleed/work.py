@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from commission.base.clock import elapsed_between
-from commission.base.errors import InputError, NotAllowed
+from commission.base.errors import InputError, NotAllowed, in_words
 from commission.base.frozen import replace
 from commission.base.quantity import Phrase, Quantity
 from commission.physics.loop_volume import Uncertain
@@ -124,10 +124,8 @@ class Bleeds(StageWork):
         refuse_above_rating(
             state.parts, max([check.second_pa - check.first_pa, *typed]), "the squeeze", can_leave_out=False
         )
-        try:
+        with in_words():
             result = evaluate_squeeze(check)
-        except ValueError as error:
-            raise InputError(str(error)) from None
         self.book.record(build_id, AirSqueezed(attempt=state.run(BLEED).attempt, check=check, result=result))
         return result
 

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, in_words
 from commission.base.frozen import Frozen, replace
 from commission.base.quantity import K95, Quantity
 from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure, typed_rows
-from commission.bench.deed import Deed, in_words
+from commission.bench.deed import Deed
 from commission.bench.figures import pressure
 from commission.record.machine.loop import rating_text
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated

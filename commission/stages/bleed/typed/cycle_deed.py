@@ -2,10 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, in_words
 from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Measured, Quantity
-from commission.bench.deed import Deed, in_words, numbered
+from commission.bench.deed import Deed, numbered
 from commission.bench.figures import duration
 from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.stage_ids import FILL

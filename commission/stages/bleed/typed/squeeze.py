@@ -3,10 +3,9 @@
 import math
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, in_words
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
-from commission.bench.deed import in_words
 from commission.physics.detection import rectangular_uncertainty
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure
 from commission.procedure.stage_ids import FILL

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.errors import CommissionError, FileError, InputError
+from commission.base.errors import InputError, on_line
 from commission.base.text import counted
 from commission.bench.ask import one_of
 from commission.bench.deed import Deed
@@ -84,10 +84,8 @@ def parts_deeds(book: Logbook, build_id: str, path: Path) -> tuple[Deed, ...]:
 
     deeds = []
     for row in read_parts(path):
-        try:
+        with on_line(row.line):
             deeds.append(add_deed(book, build_id, row.part, row.changes))
-        except CommissionError as error:
-            raise FileError(str(error), line=row.line) from None
     return tuple(deeds)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.errors import CommissionError, FileError
+from commission.base.errors import CommissionError, FileError, on_line
 from commission.base.text import counted
 from commission.bench.deed import Deed
 from commission.stages.fan_headers.typed.chain import read_chain
@@ -33,10 +33,8 @@ def sheet_file_deed(hand: HeadersAtHand, path: Path) -> Deed:
 
     lines = read_sheet(path)
     for line in lines:
-        try:
+        with on_line(line.line):
             _ = read_header(line.rest) if line.word == "header" else read_chain(_typed(line))
-        except CommissionError as error:
-            raise FileError(str(error), line=line.line) from None
     headers = sum(line.word == "header" for line in lines)
     told = f"{counted(headers, 'header')} and {counted(len(lines) - headers, 'chain')} of {path.name}"
 

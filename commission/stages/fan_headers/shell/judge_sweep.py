@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,6 +12,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.judged_files import judge_files, sentence
+from commission.shell.quantity_type import TextType
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -20,26 +21,22 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.model.sweep import SweepSetup, SweepVerdict
 
 
-class SpeedType(click.ParamType[float]):
+class SpeedType(TextType[float]):
     """A speed in turns a minute, with or without ``rpm`` behind it."""
 
     name = "RPM"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+    def read(self, text: str) -> float:
         """Return the speed in turns a minute."""
         from commission.units.number import readable, split_number
 
-        text = str(value)
-        try:
-            typed, unit = split_number(readable(text))
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+        typed, unit = split_number(readable(text))
         if unit.casefold() not in ("", "rpm"):
-            self.fail(f'"{text}" is no speed; type it in rpm, such as 1500', param, ctx)
+            raise InputError(f'"{text}" is no speed; type it in rpm, such as 1500')
         if typed.grouped is not None:
-            self.fail(f'"{text}" may mean {typed.value:g} or {typed.grouped:g}; type it without the comma', param, ctx)
+            raise InputError(f'"{text}" may mean {typed.value:g} or {typed.grouped:g}; type it without the comma')
         if not 0 < typed.value <= MOST_SWEEP_RPM:
-            self.fail(f'"{text}" is outside 0 to {MOST_SWEEP_RPM:g} rpm; check the number', param, ctx)
+            raise InputError(f'"{text}" is outside 0 to {MOST_SWEEP_RPM:g} rpm; check the number')
         return typed.value
 
 

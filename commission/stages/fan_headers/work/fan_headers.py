@@ -1,6 +1,6 @@
 """The fan headers in the log: the best layout, the duties left, and the verdict on all chains."""
 
-from commission.base.errors import InputError, NotAllowed
+from commission.base.errors import InputError, NotAllowed, in_words
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
@@ -66,10 +66,8 @@ class FanHeaders(StageWork):
         """
         from commission.stages.fan_headers.judge.layout import best_layout
 
-        try:
+        with in_words():
             return best_layout(self.problem(state, start_override=start_override))
-        except ValueError as error:
-            raise InputError(str(error)) from None
 
     def choose_layout(self, build_id: str, layout: Layout, why: str = "") -> Logged:
         """Record which layout is to be plugged; each chain is then moved by hand and recorded by itself."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from commission.base.errors import InputError, NotAllowed
+from commission.base.errors import InputError, NotAllowed, in_words
 from commission.base.frozen import replace
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
@@ -211,10 +211,8 @@ class Sweeps(StageWork):
         from commission.stages.fan_headers.judge.sweep_levels import refuse_sweep
 
         chain = chain_of(state, chain_id)
-        try:
+        with in_words():
             refuse_sweep(Sweep(readings=tuple(readings)))
-        except ValueError as error:
-            raise InputError(str(error)) from None
         lowest = self._lowest_pct(state, chain)
         if any(reading.duty_pct < lowest for reading in readings):
             by = "by its maker" if chain.lowest_duty_pct is not None else "its maker's lowest duty is not written down"

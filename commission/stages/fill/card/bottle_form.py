@@ -1,10 +1,11 @@
 """Describes one bottle: what it is made of, its share and size, and into the record."""
 
+from commission.base.errors import in_words
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.bench.ask import Question, asked_once, one_of
 from commission.bench.card import Figure, typed_rows
-from commission.bench.deed import Deed, in_words
+from commission.bench.deed import Deed
 from commission.bench.figures import volume
 from commission.bench.names import free_name
 from commission.record.logbook import Logbook

@@ -8,6 +8,7 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
+from commission.shell.quantity_type import TextType
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Basis
 
 if TYPE_CHECKING:
@@ -16,39 +17,34 @@ if TYPE_CHECKING:
     from commission.stages.fill.judge.liquid import Liquid
 
 
-class BaseType(click.ParamType[Base]):
+class BaseType(TextType[Base]):
     """What a coolant is made of, with dashes or blanks between the words."""
 
     name = "BASE"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Base:
+    def read(self, text: str) -> Base:
         """Return the base."""
-        words = " ".join(str(value).replace("-", " ").replace("_", " ").casefold().split())
+        words = " ".join(text.replace("-", " ").replace("_", " ").casefold().split())
         for base in Base:
             if words == base:
                 return base
         known = ", ".join(base.replace(" ", "-") for base in Base)
-        self.fail(f'"{value}" is no base of a coolant; choose {known}', param, ctx)
+        raise InputError(f'"{text}" is no base of a coolant; choose {known}')
 
 
-class ShareType(click.ParamType[float]):
+class ShareType(TextType[float]):
     """A share, such as ``0.30`` or ``30 %``."""
 
     name = "SHARE"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+    def read(self, text: str) -> float:
         """Return the share, 0 to 1."""
         from commission.units.parse import parse
 
-        if isinstance(value, float):
-            return value
-        try:
-            share = parse(str(value), Quantity.RATIO).si
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+        share = parse(text, Quantity.RATIO).si
         if not 0 <= share <= 1:
-            percent = "" if "%" in str(value) else f'; type "{value} %" if per cent are meant'
-            self.fail(f'"{value}" is no share from 0 to 1{percent}', param, ctx)
+            percent = "" if "%" in text else f'; type "{text} %" if per cent are meant'
+            raise InputError(f'"{text}" is no share from 0 to 1{percent}')
         return share
 
 

@@ -6,7 +6,7 @@ It is a volume, a weight, two weights, or two marks on the bottle.
 import re
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, in_words
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.ask import command
@@ -140,10 +140,8 @@ def dose_of(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stag
     InputError
         If it makes no sense.
     """
-    try:
+    with in_words():
         return _dose(typed, liquid, at_k, stage)
-    except ValueError as error:
-        raise InputError(str(error)) from None
 
 
 def _dose(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stage) -> Dose:

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, in_words
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.bench.deed import Deed, in_words, numbered, said
+from commission.bench.deed import Deed, numbered, said
 from commission.record.machine.parts import Part, PartKind
 from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.fill import Reservoir

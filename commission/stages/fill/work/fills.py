@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from commission.base.errors import NotAllowed, UnknownName
+from commission.base.errors import NotAllowed, UnknownName, in_words
 from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
-from commission.bench.deed import in_words
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState

@@ -1,6 +1,6 @@
 """What a meter showed on a cable, from a file: wire or pair, its two pins, and the reading."""
 
-from commission.base.errors import FileError, InputError
+from commission.base.errors import FileError, on_line
 from commission.base.frozen import Frozen
 from commission.instruments.table_csv import Heading, TableRow, read_table, word_of
 from commission.instruments.text_lines import Source
@@ -92,10 +92,8 @@ def _pin(row: TableRow, field: str, known: dict[str, str], plug: Connector) -> s
 
 
 def _ohm(row: TableRow) -> float | None:
-    try:
+    with on_line(row.line, "reading"):
         return ohms(row.cells["reading"])
-    except InputError as error:
-        raise FileError(str(error), line=row.line, field="reading") from None
 
 
 def _once(again: bool, row: TableRow) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from commission.base.clock import ClockMark, elapsed_between
-from commission.base.errors import InputError, NotAllowed
+from commission.base.errors import InputError, NotAllowed, in_words
 from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.procedure.model import When
@@ -166,10 +166,8 @@ class FirstPower(StageWork):
             raise NotAllowed(f'"{test.cable.name}" is not among the cables made by hand: {", ".join(made) or "none"}')
         refuse_other_plug(test.cable)
         refuse_below_leads(test)
-        try:
+        with in_words():
             verdict = evaluate_cable(test)
-        except ValueError as error:
-            raise InputError(str(error)) from None
         attempt, program = self._attempt(state), self.book.program
         tested = CableTested(attempt=attempt, test=test, verdict=verdict, program=program, same_as=same_as)
         self.book.record(build_id, tested)
@@ -210,7 +208,7 @@ class FirstPower(StageWork):
         plugs = state.of(FirstPowerState).plugs_wanted
         readings = as_measured(readings, state.of(FirstPowerState).cables)
         revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
-        try:
+        with in_words():
             verdict = evaluate_rails(
                 readings,
                 revision,
@@ -220,8 +218,6 @@ class FirstPower(StageWork):
                 left_out=out,
             )
             good = None if power_good_ms is None else judge_power_good(power_good_ms, revision)
-        except ValueError as error:
-            raise InputError(str(error)) from None
         attempt, program = self._attempt(state), self.book.program
         read = RailsRead(
             attempt=attempt,
@@ -307,7 +303,7 @@ class FirstPower(StageWork):
 
         state = self._climbing(build_id, Rung.MACHINE)
         stage = self.stage(state)
-        try:
+        with in_words():
             verdict = evaluate_machine_start(
                 start,
                 pump_within_s=stage.limit("pump_within_s"),
@@ -316,8 +312,6 @@ class FirstPower(StageWork):
                 plate_rpm=state.plugged.pump_plate_rpm,
                 pumps=state.plugged.pumps,
             )
-        except ValueError as error:
-            raise InputError(str(error)) from None
         attempt, program = self._attempt(state), self.book.program
         self.book.record(build_id, MachineStarted(attempt=attempt, start=start, verdict=verdict, program=program))
         return verdict

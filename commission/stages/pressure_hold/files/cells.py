@@ -4,7 +4,7 @@ import math
 import re
 from datetime import UTC, datetime, timedelta
 
-from commission.base.errors import FileError, InputError
+from commission.base.errors import FileError, on_line
 from commission.base.quantity import Quantity
 from commission.base.text import clean, clip
 from commission.stages.pressure_hold.files.header import Column, Role
@@ -58,10 +58,8 @@ def _other_number(cell: str, column: Column, separator: str, line: int) -> tuple
         )
     if cell.lower().startswith(column.role):
         raise FileError("the header stands here again; one file is one hold", line=line, field=column.role)
-    try:
+    with on_line(line, column.role):
         typed, rest = split_number(clean(cell))
-    except InputError as error:
-        raise FileError(f"{error}", line=line, field=column.role) from error
     if rest:
         raise FileError(f"{clip(cell)} has {clip(rest)} after its number; {advice}", line=line, field=column.role)
     return typed.value, typed.decimals

@@ -3,7 +3,7 @@
 import re
 from enum import StrEnum
 
-from commission.base.errors import FileError, InputError
+from commission.base.errors import FileError, on_line
 from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.base.text import clean, clip
@@ -140,10 +140,8 @@ def _column(cell: str, position: int, line: int) -> Column:
         return Column(role=role, quantity=None, unit="", factor=1.0, zero=0.0)
     if not unit:
         raise FileError(f"the column has no unit; head it with one, like {_EXAMPLE[role]}", line=line, field=field)
-    try:
+    with on_line(line, field):
         known = find_unit(unit, quantity)
-    except InputError as error:
-        raise FileError(f"{error}", line=line, field=field) from error
     factor, zero = scale(known)
     return Column(role=role, quantity=quantity, unit=known.symbol, factor=factor, zero=zero)
 

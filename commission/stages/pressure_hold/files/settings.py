@@ -4,7 +4,7 @@ import difflib
 import re
 from collections.abc import Callable
 
-from commission.base.errors import FileError, InputError
+from commission.base.errors import FileError, InputError, on_line
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clean, clip
@@ -127,10 +127,8 @@ class SettingsReader:
             return Comment(text=comment, key=None)
         if key in self._found:
             raise FileError(f"it stands in line {self._found[key]} already; keep one", line=line, field=key)
-        try:
+        with on_line(line, key):
             values = _READ[key](found[2])
-        except InputError as error:
-            raise FileError(f"{error}", line=line, field=key) from error
         self._found[key] = line
         self._values.update(values)
         return Comment(text=comment, key=key)

@@ -14,7 +14,7 @@ from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.volume_known import VolumeKnown
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.judged_files import judge_files
-from commission.shell.quantity_type import QuantityType, VolumeType
+from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.shell.basis import Asked, Basis, Seen, basis_of
 from commission.stages.pressure_hold.shell.options import class_option, limit_of, source_option
@@ -30,7 +30,9 @@ if TYPE_CHECKING:
 
 @click.command("hold", no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
-@click.option("--volume", type=VolumeType(), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".')
+@click.option(
+    "--volume", type=UncertainType(Quantity.VOLUME), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".'
+)
 @click.option(
     "--volume-known",
     type=click.Choice([str(known) for known in VolumeKnown]),

@@ -2,7 +2,9 @@
 
 import click
 
+from commission.base.errors import InputError
 from commission.base.frozen import Frozen
+from commission.shell.quantity_type import TextType
 from commission.stages.pressure_hold.entries import SourceOff, source_named
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, class_named
 
@@ -24,16 +26,16 @@ class Wish(Frozen):
     """Whether the loop was said to be drained and dried."""
 
 
-class SourceType(click.ParamType[SourceOff]):
+class SourceType(TextType[SourceOff]):
     """Takes one of the answers, whole or by its first words."""
 
     name = "source"
 
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> SourceOff:
-        """Return the answer; a usage error lists them where none is meant."""
-        how = source_named(str(value))
+    def read(self, text: str) -> SourceOff:
+        """Return the answer; raises InputError, which lists them, where none is meant."""
+        how = source_named(text)
         if how is None:
-            self.fail(f'"{value}" is no answer; one of {", ".join(SourceOff)}', param, ctx)
+            raise InputError(f'"{text}" is no answer; one of {", ".join(SourceOff)}')
         return how
 
 
