@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
-from commission.bench.card import CardContent, CautionLine, CautionMark, VerdictLine
-from commission.bench.card_words import goal_text
+from commission.bench.card import CardContent, CautionLine, CautionMark, VerdictLine, goal_text
 from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text, note_beside
 from commission.bench.deed import Deed, said
 from commission.bench.needs import turn

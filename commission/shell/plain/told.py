@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
-from commission.bench.card import CautionMark
-from commission.bench.card_words import goal_text, verdict_word, warning_text
+from commission.bench.card import CautionMark, goal_text, verdict_word, warning_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

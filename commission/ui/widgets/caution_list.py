@@ -6,8 +6,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 
 from commission.base.text import counted
-from commission.bench.card import CautionLine, CautionMark
-from commission.bench.card_words import warning_text
+from commission.bench.card import CautionLine, CautionMark, warning_text
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
 

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from commission.bench.card import CardContent, VerdictLine
-from commission.bench.card_words import goal_text, verdict_word, warning_text
+from commission.bench.card import CardContent, VerdictLine, goal_text, verdict_word, warning_text
 from commission.ui.widgets.big_word import big_word
 from commission.ui.widgets.words import cut, safe, wrap
 

@@ -18,13 +18,14 @@ from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.plan import assumed_text
 from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
 from commission.stages.pressure_hold.state.found import fell_fast
-from commission.stages.pressure_hold.typed.reading import example, to_read
-from commission.stages.pressure_hold.typed.running import (
+from commission.stages.pressure_hold.typed.reading import (
+    example,
     extend_deed,
     last_reading,
     late_deed,
     note_deed,
     reading_deed,
+    to_read,
 )
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show

@@ -9,7 +9,7 @@ from commission.base.verdict import Outcome
 from commission.physics.gas import pressure_change
 from commission.stages.pressure_hold.judge import late as hold_late
 from commission.stages.pressure_hold.judge import share
-from commission.stages.pressure_hold.judge.creep import looks_like_creep
+from commission.stages.pressure_hold.judge.settled import looks_like_creep
 from commission.stages.pressure_hold.judge.unbelieved import told_fall
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
-from commission.bench.card_words import verdict_word
+from commission.bench.card import verdict_word
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.state import FanHeadersState
