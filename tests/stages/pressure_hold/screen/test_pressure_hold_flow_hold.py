@@ -21,7 +21,7 @@ from commission.stages.pressure_hold.entries import (
     ReadingTaken,
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of, judged_hold
-from commission.stages.pressure_hold.typed import running
+from commission.stages.pressure_hold.typed import reading as typed_reading
 from commission.stages.pressure_hold.typed.reading import Line, read_line
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import HOLD, HOLD_AGAIN
@@ -277,7 +277,7 @@ def test_a_line_is_read_once_from_the_look_at_it_to_its_entry(monkeypatch: pytes
         read.append(text)
         return read_line(text, plan, expected)
 
-    monkeypatch.setattr(running, "read_line", reading)
+    monkeypatch.setattr(typed_reading, "read_line", reading)
     flow, _, _ = started(readings=1)
     prompt = flow.now()
     assert prompt is not None
