@@ -4,7 +4,7 @@ import sqlite3
 
 from commission.base.errors import Damaged
 from commission.record.logged import Draft, Head, Logged
-from commission.storage.chain import COLUMNS, INSERT_ENTRY, body_of, logged, next_digest
+from commission.storage.chain import COLUMNS, INSERT_ENTRY, Body, body_of, logged, next_digest
 
 
 def head_of(connection: sqlite3.Connection) -> Head:
@@ -21,6 +21,11 @@ def find_uid(connection: sqlite3.Connection, uid: str) -> tuple[int, str, str] |
     return found
 
 
+def put_entry(connection: sqlite3.Connection, body: Body, text: str, digest: str) -> None:
+    """Store an entry: its body, the canonical text of that, and its digest in the chain."""
+    connection.execute(INSERT_ENTRY, (*(getattr(body, name) for name in COLUMNS), text, digest))
+
+
 def append_inside(connection: sqlite3.Connection, draft: Draft) -> Logged:
     """Put a draft at the end of the chain, or find it where it already is; raises Damaged where it differs."""
     if (found := find_uid(connection, draft.uid)) is not None:
@@ -32,5 +37,5 @@ def append_inside(connection: sqlite3.Connection, draft: Draft) -> Logged:
     head = head_of(connection)
     body, text = body_of(draft, head.seq + 1)
     digest = next_digest(head.digest, text)
-    connection.execute(INSERT_ENTRY, (*(getattr(body, name) for name in COLUMNS), text, digest))
+    put_entry(connection, body, text, digest)
     return logged(body, draft.payload, digest)

@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from commission.base.errors import Damaged, FileError, NotAllowed
@@ -62,21 +62,15 @@ def source(path: Path, registry: Registry) -> Iterator[Iterable[str]]:
             file.seek(0)
             yield text_lines(file)
             return
-    log = open_log_for_reading(path, registry)
-    try:
+    with closing(open_log_for_reading(path, registry)) as log:
         yield export_bundle(log)
-    finally:
-        log.close()
 
 
 @contextmanager
 def _aside() -> Iterator[sqlite3.Connection]:
     """Give a logbook of our own that is gone afterwards: what outgrows the memory goes to a file without a name."""
-    connection = sqlite3.connect("", isolation_level=None)
-    try:
+    with closing(sqlite3.connect("", isolation_level=None)) as connection:
         yield connection
-    finally:
-        connection.close()
 
 
 def look_at_import(lines: Iterable[str], path: Path, rules: Rules) -> Arrival:
@@ -168,19 +162,12 @@ def _here(path: Path, *, dry: bool) -> Iterator[sqlite3.Connection]:
         raise FileError(f"the logbook {path} has format {version}, not {SCHEMA_VERSION}; open it once, then merge")
     if dry:
         with _aside() as copy:
-            log = sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)
-            try:
+            with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)) as log:
                 log.backup(copy)
-            finally:
-                log.close()
             yield copy
         return
-    with WriterLock.take(path, "a merge"):
-        connection = connect_for_writing(path)
-        try:
-            yield connection
-        finally:
-            connection.close()  # rolls back what was not committed
+    with WriterLock.take(path, "a merge"), closing(connect_for_writing(path)) as connection:
+        yield connection  # what is not committed is rolled back as it closes
 
 
 def _merged(here: sqlite3.Connection, there: sqlite3.Connection, rules: Rules, stamp: Stamp) -> Arrival:

@@ -11,8 +11,9 @@ from commission.record.face import Registry
 from commission.record.logged import Head, Logged
 from commission.record.series_entries import seals_of
 from commission.storage import samples
+from commission.storage.appending import put_entry
 from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
-from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
+from commission.storage.chain import logged, next_digest, read_body
 from commission.storage.codec import decode
 from commission.storage.guards import without_sample_guard
 from commission.storage.reread import Reread
@@ -172,8 +173,7 @@ class BundleReader:
             raise
         if self._kept:
             return  # nothing is stored behind a gap
-        values = (*(getattr(body, name) for name in COLUMNS), text, digest)
-        self._connection.execute(INSERT_ENTRY, values)
+        put_entry(self._connection, body, text, digest)
 
     def _take_other(self, data: object) -> None:
         match data:

@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from commission.base.errors import Damaged, ReadOnly
+from commission.storage.faults import on_error
 from commission.storage.schema import TABLES
 
 BUSY_S = 5.0
@@ -33,11 +34,8 @@ def connect_for_writing(path: Path) -> sqlite3.Connection:
     folder is not synchronised after the journal is removed; EXTRA does that too (SQLite, PRAGMA synchronous).
     """
     connection = _connect(path)
-    try:
+    with on_error(connection.close):
         _make_durable(connection)
-    except BaseException:
-        connection.close()
-        raise
     return connection
 
 
@@ -65,12 +63,9 @@ def _connect(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(
         f"{path.as_uri()}?mode=rw", uri=True, timeout=BUSY_S, isolation_level=None, check_same_thread=False
     )
-    try:
+    with on_error(connection.close):
         for pragma in _COMMON:
             connection.execute(pragma)
-    except BaseException:
-        connection.close()
-        raise
     return connection
 
 

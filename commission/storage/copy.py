@@ -1,6 +1,7 @@
 """A second logbook file like the first: made by SQLite itself, looked through, whole or not there at all."""
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from commission.base.errors import Damaged, FileError
@@ -57,19 +58,15 @@ def _copy(source: sqlite3.Connection, path: Path) -> None:
         if steps > most:
             raise _Endless
 
-    target = sqlite3.connect(path, isolation_level=None)
-    try:
+    with closing(sqlite3.connect(path, isolation_level=None)) as target:
         try:
             source.backup(target, pages=PAGES, progress=look, sleep=0.0)
         except _Endless:
             source.backup(target)
-    finally:
-        target.close()
 
 
 def _looked_through(log: SqliteLog, path: Path, reread: Reread | None) -> Head:
-    connection = connect_for_reading(path.absolute())
-    try:
+    with closing(connect_for_reading(path.absolute())) as connection:
         problems = verify(connection, log.registry, reread=reread) if log.has_tables() else []
         if problems:
             where = f"entry {problems[0].seq}: " if problems[0].seq else ""
@@ -77,5 +74,3 @@ def _looked_through(log: SqliteLog, path: Path, reread: Reread | None) -> Head:
                 f"the logbook is not sound ({where}{problems[0].message}): nothing was copied; run commission verify"
             )
         return head_of(connection) if log.has_tables() else Head(seq=0, digest="")
-    finally:
-        connection.close()

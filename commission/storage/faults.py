@@ -2,7 +2,7 @@
 
 import errno
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -108,6 +108,16 @@ def damage(error: Fault) -> str:
     if isinstance(error, sqlite3.Error) and (is_disk_fault(error) or code_of(error).startswith(_AROUND)):
         raise error
     return str(error)
+
+
+@contextmanager
+def on_error(undo: Callable[[], object]) -> Iterator[None]:
+    """Do this where what is done meanwhile does not come to its end, for whatever reason."""
+    try:
+        yield
+    except BaseException:
+        undo()
+        raise
 
 
 @contextmanager

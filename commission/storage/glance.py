@@ -5,6 +5,7 @@ Nothing is checked and nothing is promised here; whatever is wrong with the file
 
 import json
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from commission.storage.schema import APPLICATION_ID
@@ -18,8 +19,7 @@ def glance(path: Path) -> list[tuple[str, str]]:
     try:
         if not path.is_file():
             return []
-        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=0.2)
-        try:
+        with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=0.2)) as connection:
             if connection.execute("PRAGMA application_id").fetchone() != (APPLICATION_ID,):
                 return []
             return connection.execute(
@@ -30,8 +30,6 @@ def glance(path: Path) -> list[tuple[str, str]]:
                 "ORDER BY seq DESC LIMIT 1), '') <> 'build put away' ORDER BY seq DESC LIMIT ?",
                 (MOST,),
             ).fetchall()
-        finally:
-            connection.close()
     except (sqlite3.Error, OSError, RuntimeError, ValueError):  # said when it is opened
         return []
 

@@ -5,6 +5,7 @@ very process holds on it (SQLite, "How To Corrupt An SQLite Database File", sect
 """
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from commission.base.errors import LogbookError, NotALogbook
@@ -59,15 +60,13 @@ def identify(path: Path, application_id: int = APPLICATION_ID, what: str = "logb
 def _numbers(path: Path, what: str) -> tuple[int, int]:
     """Read the header's numbers; ``immutable`` takes no lock and leaves journals and timestamps alone."""
     try:
-        connection = sqlite3.connect(f"{path.as_uri()}?mode=ro&immutable=1", uri=True, isolation_level=None)
-        try:
+        file = f"{path.as_uri()}?mode=ro&immutable=1"
+        with closing(sqlite3.connect(file, uri=True, isolation_level=None)) as connection:
             # a power cut can leave a file shorter than its header says, until its journal is rolled back; only so does
             # SQLite show the header all the same (found by the simulated power cut; nothing is written here)
             connection.execute("PRAGMA writable_schema = ON")
             (found_id,) = connection.execute("PRAGMA application_id").fetchone()
             (version,) = connection.execute("PRAGMA user_version").fetchone()
-        finally:
-            connection.close()
     except sqlite3.OperationalError as error:
         raise LogbookError(f"{path} cannot be read ({error}); check its permissions and the disk") from error
     except (sqlite3.DatabaseError, UnicodeDecodeError) as error:

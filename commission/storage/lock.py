@@ -8,7 +8,7 @@ holder ends, however it ends. So nothing stale can lock anybody out, on any syst
 import os
 import sqlite3
 import time
-from contextlib import suppress
+from contextlib import closing, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -111,11 +111,9 @@ def _host() -> str:
 def _who(path: Path) -> str:
     """Return the holder in words; without details where the file cannot be read at this moment."""
     try:
-        connection = sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True, timeout=_WAIT_S, isolation_level=None)
-        try:
+        file = f"{path.as_uri()}?mode=ro"
+        with closing(sqlite3.connect(file, uri=True, timeout=_WAIT_S, isolation_level=None)) as connection:
             row = connection.execute("SELECT program, pid, host, since_ms FROM holder").fetchone()
-        finally:
-            connection.close()
     except sqlite3.Error:
         row = None
     if row is None:

@@ -16,10 +16,10 @@ from commission.record.logged import Draft, Head, Logged
 from commission.record.payload import Payload
 from commission.record.record import PROCEDURES, SESSIONS, SHOP
 from commission.storage import samples
-from commission.storage.appending import append_inside
+from commission.storage.appending import append_inside, put_entry
 from commission.storage.bundle import Admit
 from commission.storage.canonical import parse_json
-from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
+from commission.storage.chain import logged, next_digest, read_body
 from commission.storage.renumber import Numbers, origins, renumbered, taken_over
 
 SHARED = frozenset({SHOP, SESSIONS, PROCEDURES})
@@ -203,8 +203,7 @@ class Merge:
             why = str(error).removeprefix(f"entry {seq}: ")
             self._refuse(FileError(f"entry {other.entry.seq} there: {why}"))
         else:
-            values = (*(getattr(body, name) for name in COLUMNS), text, digest)
-            self._here.execute(INSERT_ENTRY, values)
+            put_entry(self._here, body, text, digest)
             self._head = Head(seq=seq, digest=digest)
         return seq
 

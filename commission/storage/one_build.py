@@ -1,6 +1,7 @@
 """A bundle of one build: its entries, its procedure, its readings; a logbook of its own, which another can merge."""
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from commission.base.errors import Damaged
@@ -10,9 +11,9 @@ from commission.record.logged import Head
 from commission.record.record import PROCEDURES
 from commission.record.series_entries import seals_of
 from commission.storage import faults
-from commission.storage.appending import append_inside
+from commission.storage.appending import append_inside, put_entry
 from commission.storage.arrival import Stamp
-from commission.storage.chain import COLUMNS, INSERT_ENTRY, next_digest, read_body
+from commission.storage.chain import next_digest, read_body
 from commission.storage.exchange import lines_of
 from commission.storage.files import write_new
 from commission.storage.merge import Stored, stored_entries
@@ -35,16 +36,12 @@ def write_one_build(log: SqliteLog, build: str, stamp: Stamp, path: Path) -> Hea
     Damaged
         If the log is not sound.
     """
-    connection = sqlite3.connect("", isolation_level=None)
-    try:
-        with faults.reading():
-            connection.execute("BEGIN")
-            apply_steps(connection)
-            head = _fill(connection, log, build, stamp)
-            connection.execute("COMMIT")
-            write_new(path, lines_of(connection, log.registry, head))
-    finally:
-        connection.close()
+    with closing(sqlite3.connect("", isolation_level=None)) as connection, faults.reading():
+        connection.execute("BEGIN")
+        apply_steps(connection)
+        head = _fill(connection, log, build, stamp)
+        connection.execute("COMMIT")
+        write_new(path, lines_of(connection, log.registry, head))
     return head
 
 
@@ -66,7 +63,7 @@ def _fill(target: sqlite3.Connection, log: SqliteLog, build: str, stamp: Stamp) 
         text = renumbered(one.text, seq, numbers, log.registry)
         digest = next_digest(digest, text)
         body, _ = read_body(text, log.registry)
-        target.execute(INSERT_ENTRY, (*(getattr(body, name) for name in COLUMNS), text, digest))
+        put_entry(target, body, text, digest)
         taken.append((seq, origin))
     for over in taken_over(taken):
         last = append_inside(target, stamp(over))

@@ -1,6 +1,7 @@
 """How a log is opened: for writing where that is possible, else read-only with the reason in words."""
 
 import os
+from contextlib import closing
 from pathlib import Path
 
 from commission.base.errors import FileError, ReadOnly
@@ -55,24 +56,16 @@ def _opened(path: Path, registry: Registry, holder: str, reread: Reread | None) 
     except ReadOnly as error:
         again = take if error.held else None
         return SqliteLog(path, registry, read_only_because=str(error), reread=reread, take=again)
-    try:
+    with faults.on_error(lock.close):
         return SqliteLog(path, registry, lock=lock, reread=reread)
-    except BaseException:
-        lock.close()
-        raise
 
 
 def _taken(path: Path, holder: str) -> WriterLock:
     """Return the right to write; raises ReadOnly where another window writes, or nobody could."""
     lock = WriterLock.take(path, holder)
-    try:
-        because = _reason_not_to_write(path)
-    except BaseException:
-        lock.close()
-        raise
-    if because:
-        lock.close()
-        raise ReadOnly(because)
+    with faults.on_error(lock.close):
+        if because := _reason_not_to_write(path):
+            raise ReadOnly(because)
     return lock
 
 
@@ -111,8 +104,7 @@ def _reason_not_to_write(path: Path) -> str:
     if not os.access(path, os.W_OK):
         return f"the file {path} is write-protected"
     try:
-        connection = connect_for_writing(path)
-        try:
+        with closing(connect_for_writing(path)) as connection:
             connection.execute("BEGIN IMMEDIATE")
             connection.execute("ROLLBACK")
             version = version_of(connection)
@@ -121,8 +113,6 @@ def _reason_not_to_write(path: Path) -> str:
             if version < SCHEMA_VERSION:
                 bring_up_to_date(connection)
             problems = check_quickly(connection, pages=path.stat().st_size <= QUICK_CHECK_BYTES)
-        finally:
-            connection.close()
     except faults.FAULTS as error:
         return str(faults.unusable(error))
     except OSError as error:

@@ -339,12 +339,9 @@ class SqliteLog:
 
     def _connect(self) -> None:
         connection = connect_for_reading(self.path) if self._lock is None else connect_for_writing(self.path)
-        try:
+        with faults.on_error(connection.close):
             self._version = version_of(connection)
             (self._data_version,) = connection.execute("PRAGMA data_version").fetchone()
-        except BaseException:
-            connection.close()
-            raise
         if self._version:
             only_add(connection)
         self._connection = connection

@@ -4,6 +4,7 @@ import csv
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 
@@ -80,7 +81,7 @@ def write_sqlite_file(path: Path, tables: Iterable[Table]) -> int:
 def _fill(path: Path, tables: Iterable[Table]) -> int:
     connection = sqlite3.connect(path, isolation_level=None)
     count = 0
-    try:
+    with closing(connection):
         # the file has no name yet: where this is interrupted it is gone, so it needs no journal
         connection.execute("PRAGMA journal_mode = OFF")
         connection.execute("PRAGMA synchronous = OFF")
@@ -92,8 +93,6 @@ def _fill(path: Path, tables: Iterable[Table]) -> int:
             for rows in _batches(table.rows):
                 connection.executemany(f'INSERT INTO "{table.name}" VALUES ({places})', rows)  # noqa: S608
         connection.execute("COMMIT")
-    finally:
-        connection.close()
     return count
 
 
