@@ -66,26 +66,7 @@ def _ml(m3: float) -> Amount:
 def level_rose(m3: float) -> Phrase:
     """Say that a level rose, which air coming out cannot do.
 
-    Parameters
-    ----------
-    m3
-        How far it rose, as a volume [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     Warming by 10 K raises a level by almost a millimetre.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> level_rose(1e-6).code
-    'level_rose'
     """
     return Phrase(
         "level_rose",
@@ -98,30 +79,7 @@ def level_rose(m3: float) -> Phrase:
 def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
     """Say that enough cycles over a long enough time kept to the rule.
 
-    Parameters
-    ----------
-    cycles
-        How many of the last cycles keep to the rule [1].
-    covered_s
-        Time that they cover [s].
-    top_up_m3
-        Most that one may take [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     The deciding sentence of a pass.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> kept_to_rule(3, 7200.0, 2e-6).code
-    'kept_to_rule'
     """
     return Phrase(
         "kept_to_rule",
@@ -133,30 +91,7 @@ def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
 def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
     """Say that what the last cycles took in all cannot be told from a drip.
 
-    Parameters
-    ----------
-    cycles
-        How many of the last cycles keep to the rule [1].
-    covered_s
-        Time that they cover [s].
-    total_m3
-        What they took in all [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     It forbids a pass however little each of them took.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> even_as_a_drip(16, 28800.0, 2.56e-5).code
-    'even_as_a_drip'
     """
     return Phrase(
         "even_as_a_drip",
@@ -169,28 +104,8 @@ def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
 def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
     """Say what the rule still needs.
 
-    Parameters
-    ----------
-    kept
-        How many of the last cycles keep to the rule [1].
-    covered_s
-        Time that they cover [s].
-    rule
-        The rule [SI].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     Never a verdict on fewer cycles than the rule needs.
 
-    Source: none.
-
-    Examples
-    --------
     >>> more_needed(1, 600.0, BleedRule(last_cycles=3, span_s=7200, top_up_m3=2e-6)).template[:6]
     '1 of 3'
     """
@@ -204,28 +119,7 @@ def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
 def too_much_came(m3: float, limit_m3: float) -> Phrase:
     """Say that a cycle took more than the limit.
 
-    Parameters
-    ----------
-    m3
-        What the cycle took [m3].
-    limit_m3
-        Most that it may take [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     Even if the reading is off by its resolution.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> too_much_came(5e-6, 2e-6).code
-    'too_much_came'
     """
     return Phrase(
         "too_much_came",
@@ -237,26 +131,7 @@ def too_much_came(m3: float, limit_m3: float) -> Phrase:
 def level_fell(m3: float) -> Phrase:
     """Say that the level fell by more than the cycles told.
 
-    Parameters
-    ----------
-    m3
-        By how much more, for sure [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     It counts as what the cycle before the level took.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> level_fell(1.1e-5).code
-    'level_fell_beside'
     """
     return Phrase(
         "level_fell_beside",
@@ -268,30 +143,7 @@ def level_fell(m3: float) -> Phrase:
 def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
     """Say that a reading cannot show that the limit is kept.
 
-    Parameters
-    ----------
-    m3
-        What the cycle took [m3].
-    resolution_m3
-        Half-width of that reading [m3].
-    limit_m3
-        Most that it may take [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     The reading with its resolution reaches beyond the limit.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> too_coarse(1e-6, 5e-6, 2e-6).code
-    'reading_too_coarse'
     """
     return Phrase(
         "reading_too_coarse",
@@ -303,24 +155,8 @@ def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
 def noise_heard(noise: str) -> Phrase:
     """Say that the pump was not quiet.
 
-    Parameters
-    ----------
-    noise
-        What was heard [word].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     Air in the pump is heard before it is seen.
 
-    Source: none.
-
-    Examples
-    --------
     >>> noise_heard("gurgling").template[:22]
     'The loop was gurgling '
     """
@@ -330,26 +166,7 @@ def noise_heard(noise: str) -> Phrase:
 def level_breathes(m3: float) -> Phrase:
     """Say that the level fell when the pump started and came back when it stopped.
 
-    Parameters
-    ----------
-    m3
-        How far the level fell and came back, as a volume [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     The sign of trapped air; see ``physics.trapped_air``.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> level_breathes(4e-6).code
-    'level_breathes'
     """
     return Phrase(
         "level_breathes",

@@ -20,28 +20,7 @@ def _ml(m3: float) -> Amount:
 def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
     """Say what is still to come out.
 
-    Parameters
-    ----------
-    tail
-        What the readings say of it [m3].
-    cycles
-        How many cycles there are in this position [1].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     Only cycles since the case was last moved count.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> tail_phrase(AirTail(state=TailState.TOO_FEW), 2).code
-    'too_few_to_foresee'
     """
     if tail.state is TailState.NOT_CONVERGING:
         return NOT_CONVERGING
@@ -59,26 +38,10 @@ def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
 
 
 def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
-    """Say that the cycles are of unequal length, so that the foresight is worth less.
+    """Say that the cycles are of unequal length, so that the foresight is worth less; None where they are not.
 
-    Parameters
-    ----------
-    series
-        Cycles in this position [records].
-
-    Returns
-    -------
-    Phrase or None
-        The sentence; None where they are not.
-
-    Notes
-    -----
     A factor of two is allowed.
 
-    Source: none.
-
-    Examples
-    --------
     >>> unequal_effort([]) is None
     True
     """
@@ -95,28 +58,7 @@ def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
 def dissolved_phrase(m3: float, hot_k: float) -> Phrase:
     """Say what dissolved air the first warming brings, so that nobody takes it for a leak.
 
-    Parameters
-    ----------
-    m3
-        Air that comes out [m3].
-    hot_k
-        Temperature that the coolant reaches [K].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     An upper bound; see ``physics.dissolved_air``.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> dissolved_phrase(9e-6, 323.15).code
-    'dissolved_air_to_come'
     """
     return Phrase(
         "dissolved_air_to_come",

@@ -29,24 +29,10 @@ AMOUNT_UNKNOWN = Phrase(
 def steps_not_done(steps: tuple[str, ...]) -> Phrase:
     """Return what a fill says of which steps are open.
 
-    Parameters
-    ----------
-    steps
-        Their ids, in order.
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     The amounts alone do not say that anybody looked for drips.
 
     Source: our choice.
 
-    Examples
-    --------
     >>> steps_not_done(("first_fill", "look")).template
     'Steps of the fill are not done: first_fill, look. Do and record them; amounts alone are no pass.'
     """
@@ -86,28 +72,10 @@ def volume(m3: float) -> Amount:
 def proof_phrase(proof: FillProof, missing: Bounded, u_m3: float) -> Phrase:
     """Say what the difference between expected and filled volume proves.
 
-    Parameters
-    ----------
-    proof
-        What it proves [word].
-    missing
-        The difference with its bounds [m3].
-    u_m3
-        Its standard uncertainty [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     A negative difference is shown as it is: clipping it at nothing would hide a wrong volume.
 
     Source: JCGM 106:2012 for the one-sided bounds.
 
-    Examples
-    --------
     >>> from commission.units.show import say
     >>> open_ = Bounded(value=42e-6, lower95=-13e-6, upper95=97e-6)
     >>> say(proof_phrase(FillProof.CANNOT_TELL, open_, 34e-6))
@@ -136,26 +104,9 @@ def proof_phrase(proof: FillProof, missing: Bounded, u_m3: float) -> Phrase:
 def overdrawn(lacking_m3: float) -> Phrase:
     """Say that more came out than went in.
 
-    Parameters
-    ----------
-    lacking_m3
-        How much more [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     An amount is missing in the log, or was typed wrong.
 
     Source: balance of mass.
-
-    Examples
-    --------
-    >>> overdrawn(10e-6).code
-    'more_out_than_in'
     """
     return Phrase(
         "more_out_than_in",
@@ -165,32 +116,9 @@ def overdrawn(lacking_m3: float) -> Phrase:
 
 
 def against_limit(within: bool | None, missing: Bounded, limit_m3: float) -> Phrase:
-    """Say how the missing volume stands to the limit.
+    """Say how the missing volume stands to the limit; ``within``: None where that cannot be told.
 
-    Parameters
-    ----------
-    within
-        Whether it is within; None where that cannot be told [true or false].
-    missing
-        The missing volume with its bounds [m3].
-    limit_m3
-        Most that may be missing [m3].
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Notes
-    -----
     What helps most is a measured volume of the loop.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> against_limit(True, Bounded(value=0, lower95=-1e-6, upper95=1e-6), 1e-5).code
-    'enough_to_bleed'
     """
     if within:
         return Phrase(
@@ -212,28 +140,10 @@ def against_limit(within: bool | None, missing: Bounded, limit_m3: float) -> Phr
 
 
 def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | None:
-    """Say what is in the loop.
+    """Say what is in the loop; None for an empty loop.
 
-    Parameters
-    ----------
-    coolant
-        State of the coolant [kg].
-    freezing_k
-        Its freezing point; None where it cannot be stated [K].
-
-    Returns
-    -------
-    Phrase or None
-        The sentence; None for an empty loop.
-
-    Notes
-    -----
     Names that people typed lose their braces, which would stand for amounts.
 
-    Source: none.
-
-    Examples
-    --------
     >>> from commission.units.show import say
     >>> say(coolant_phrase(CoolantState(base=Base.PROPYLENE_GLYCOL, glycol_kg=0.3, total_kg=1.0), 260.36))
     'In the loop: propylene glycol, 30 % by mass; ice forms below -12.79 °C.'
@@ -264,26 +174,12 @@ def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | 
 
 
 def contraction_phrase(contraction_m3: float) -> Phrase | None:
-    """Say that mixing took some volume away.
+    """Say that mixing took some volume away; None below 1 mL.
 
-    Parameters
-    ----------
-    contraction_m3
-        How much [m3].
-
-    Returns
-    -------
-    Phrase or None
-        The sentence; None below 1 mL.
-
-    Notes
-    -----
     A litre each of glycol and water make 20 to 40 mL less than two litres.
 
     Source: ``physics.mixing``.
 
-    Examples
-    --------
     >>> contraction_phrase(1e-7) is None
     True
     """
