@@ -13,6 +13,7 @@ from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Spill, SyringeOut
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+from commission.stages.fill.work.losses import evaporates_m3
 from tests.fakes import new_book
 from tests.fills import ML
 from tests.reference import coolprop
@@ -56,6 +57,7 @@ class Balance(RuleBasedStateMachine):
     def out(self, grams: float, way: type[Drain] | type[Spill] | type[SyringeOut]) -> None:
         if self.total_kg <= 0:
             return
+        grams = min(grams, 20.0) if way is Spill else grams  # more is an event
         share = self.glycol_kg / self.total_kg
         density = float(coolprop("D", "T", 293.15, "P", 101_325, f"INCOMP::MPG[{share!r}]"))
         movement = way(dose=amount(grams * 1000 / density, u_ml=0.1, grams=grams))
@@ -65,9 +67,12 @@ class Balance(RuleBasedStateMachine):
         self.total_kg -= grams / 1000
         self.glycol_kg = share * self.total_kg
 
-    @rule(grams=st.floats(0.1, 20))
+    @rule(grams=st.floats(0.1, 6))
     def evaporate(self, grams: float) -> None:
         movement = Evaporation(dose=amount(grams * 1000 / WATER_KG_M3, u_ml=0.1, grams=grams))
+        if movement.dose.volume_m3 > evaporates_m3(self.book.build(self.build), self.book.past.moment()):
+            self._refused(movement)
+            return
         if self.glycol_kg > 0.55 * (self.total_kg - grams / 1000) or not self._takes(movement, grams):
             return
         self._keep(movement)

@@ -228,7 +228,7 @@ class Pouring:
         step = self._step()
         if not step:
             raise InputError("every step is done; type what goes in, or end")
-        if step != "protect" and not self.hand.state.run(FILL).started:
+        if step not in ("protect", "look") and not self.hand.state.run(FILL).started:
             raise InputError(worded("nothing was added in this attempt yet; type what goes in first, such as 250 mL"))
         if step == PUMP_STEP:
             refuse_pump(self.hand.state)

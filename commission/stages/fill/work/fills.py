@@ -7,6 +7,7 @@ from commission.base.errors import NotAllowed, UnknownName, in_words
 from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState
@@ -52,6 +53,7 @@ from commission.stages.fill.work.judged import (
     told_of_amounts,
     with_steps_open,
 )
+from commission.stages.fill.work.losses import refuse_made_up
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -182,8 +184,8 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If what goes in meets a locked stage or unanswered cautions, the loop is under test pressure, or more
-            comes out than is in by the record.
+            If what goes in meets a locked stage or unanswered cautions, the loop is under test pressure, more comes
+            out than is in by the record, more evaporated than can have, or so much was spilled that it is an event.
         InputError
             If a bottle cannot have held that much.
         """
@@ -198,8 +200,7 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If coolant goes in while the fill is locked, the loop is under test pressure by the record, or more comes
-            out than is in. Taking coolant out is never locked: it is what a leak asks for.
+            As `move`, but for the cautions. Taking coolant out is never locked: it is what a leak asks for.
         InputError
             If a bottle cannot have held that much.
         """
@@ -211,6 +212,7 @@ class Fills(StageWork):
             self._check_bottle(movement)
         else:
             _check_content(state, movement)
+            refuse_made_up(state, movement, self.book.past.moment())
         return state
 
     def _check_bottle(self, pour: Pour) -> None:
@@ -283,10 +285,22 @@ class Fills(StageWork):
         with in_words():
             return headspace_report(self.stage(state), state)
 
+    def missing_steps(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the steps still to be done in this attempt; the look first, where a pass wants it alone."""
+        steps = super().missing_steps(state)
+        if self.steps_open(state) != (LOOK_STEP,):
+            return steps
+        return (LOOK_STEP, *(step for step in steps if step != LOOK_STEP))
+
     def steps_open(self, state: BuildState) -> tuple[str, ...]:
-        """Return the ids of the steps that a pass still wants; older attempts count where nothing was poured since."""
+        """Return the ids of the steps that a pass still wants; older attempts count where nothing was poured since.
+
+        A look before a fill that failed says nothing of what made it fail.
+        """
         runs, since = (*state.runs.get(FILL, ()), state.run(FILL)), poured_last(state)
-        done = {step for run in runs if run.attempt >= since for step in run.steps}
+        failed = max((run.attempt for run in runs if run.outcome is Outcome.FAIL), default=0)
+        looked = {run.attempt for run in runs if run.attempt > failed and LOOK_STEP in run.steps}
+        done = {step for run in runs if run.attempt >= since for step in run.steps if step != LOOK_STEP or looked}
         return tuple(s.id for s in self.stage(state).steps if s.id in STEPS_OF_A_PASS and s.id not in done)
 
     def close(self, build_id: str) -> FillVerdict:
