@@ -1,7 +1,7 @@
 """One question at a time: what is asked, how the answer is understood, and what it does."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Never, Protocol, Unpack
 
 from commission.base.errors import InputError
@@ -275,8 +275,8 @@ class Flow:
         return False
 
 
-def command(text: str, words: Sequence[str]) -> tuple[str, str]:
-    """Part a leading word of command from what follows it.
+def command(text: str, words: Collection[str]) -> tuple[str, str]:
+    """Part a leading word of command from what follows it; a mapping of words tells what each does (`hear`).
 
     Examples
     --------
@@ -349,7 +349,7 @@ def one_word(*words: str) -> Callable[[str], str]:
     return understand
 
 
-def change_of(text: str, words: Sequence[str]) -> tuple[str, str]:
+def change_of(text: str, words: Collection[str]) -> tuple[str, str]:
     """Part the word that says what of a thing is changed from its new value.
 
     Raises

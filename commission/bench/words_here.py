@@ -19,34 +19,55 @@ NO_WORD = "qx"
 """Stands for a word that nobody takes."""
 
 
-class _Ear:
-    """Where the words go that a reader looks for; nobody listens else."""
+_ALWAYS = {"note": "note TEXT: writes something down"}
+"""What words do that mean the same in every stage."""
+_STANDS_FOR = re.compile(r"\b[A-Z]{3,}\b")
+"""A word in the form of a line that stands for a name, so that the form cannot be tried."""
 
-    heard: list[str] | None = None
+
+class _Ear:
+    """Where the words go that a reader looks for, each with what it does; nobody listens else."""
+
+    heard: dict[str, str] | None = None
 
 
 def hear(words: Iterable[str]) -> None:
-    """Tell which words are looked for at the beginning of a line."""
-    if _Ear.heard is not None:
-        _Ear.heard += words
+    """Tell which words are looked for at the beginning of a line.
+
+    Parameters
+    ----------
+    words
+        The words; as a mapping, each with a line of its form and what it does, such as "time 1 h: how long it is
+        held". One with an empty line is taken, and told nowhere.
+    """
+    if _Ear.heard is None:
+        return
+    lines = words if isinstance(words, Mapping) else {}
+    for word in words:
+        if word not in _Ear.heard or word in lines:
+            _Ear.heard[word] = lines.get(word, _ALWAYS.get(word, word))
+
+
+def _lines_here(prompt: Prompt) -> dict[str, str]:
+    before, _Ear.heard = _Ear.heard, {}
+    try:
+        prompt.understand(NO_WORD)
+    except CommissionError:
+        return {word: line for word, line in _Ear.heard.items() if word.replace("-", "").isalpha() and line}
+    finally:
+        _Ear.heard = before
+    return {}
 
 
 def words_here(prompt: Prompt) -> tuple[str, ...]:
     """Return the words that the reader of a prompt looks for, in its order; none where any text is an answer."""
-    before, _Ear.heard = _Ear.heard, []
-    try:
-        prompt.understand(NO_WORD)
-    except CommissionError:
-        return tuple(dict.fromkeys(word for word in _Ear.heard if word.isalpha()))
-    finally:
-        _Ear.heard = before
-    return ()
+    return tuple(_lines_here(prompt))
 
 
 def not_named(prompt: Prompt) -> tuple[str, ...]:
     """Return the words that a prompt takes and does not name; those that are told everywhere left out."""
     said = " ".join((prompt.ask, prompt.hint, prompt.placeholder, prompt.proposal or "")).casefold()
-    named = set(re.findall(r"[a-z]+", said)) | set(EVERYWHERE)
+    named = {*re.findall(r"[a-z]+", said), *re.findall(r"[a-z]+-[a-z]+", said), *EVERYWHERE}
     return tuple(word for word in words_here(prompt) if word not in named)
 
 
@@ -58,28 +79,35 @@ def with_more(prompt: Prompt | None) -> Prompt | None:
 
 
 def told_here(prompt: Prompt) -> tuple[str, ...]:
-    """Return a line for each word that a prompt takes: what it does now, or what it lacks; or what it lists itself.
+    """Return a line for each word that a prompt takes, its form and what it does; or what the prompt lists itself.
 
-    Where no word says anything of its own, those that the hint leaves out are one line.
+    What may not be done now comes last and says why. Where no word says anything of its own, those that the hint leaves
+    out are one line.
     """
     if prompt.words:
         return prompt.words
-    unknown = _answer(prompt, NO_WORD)
-    lines = []
-    for word in words_here(prompt):
-        said = _answer(prompt, word)
-        if said != unknown.replace(NO_WORD, word):
-            lines.append(f"{word}: {said}")
+    unknown, _ = _answer(prompt, NO_WORD)
+    now, not_now = [], []
+    for word, line in _lines_here(prompt).items():
+        form = line.partition(": ")[0]
+        said, taken = _answer(prompt, word if _STANDS_FOR.search(form) else form)
+        if form == word and taken:
+            now.append(f"{word}: {said}")
+        elif taken or _STANDS_FOR.search(form):
+            now.append(line)
+        elif said != unknown.replace(NO_WORD, form):
+            not_now.append(f"{line}. Not now: {said}" if line != word else f"{word}: {said}")
+    lines = [line for line in (*now, *not_now) if line.partition(": ")[0] != line.partition(": ")[2]]
     if not lines and not_named(prompt):
         lines.append(f"a line may begin with: {', '.join(words_here(prompt))}")
     return tuple(lines)
 
 
-def _answer(prompt: Prompt, text: str) -> str:
+def _answer(prompt: Prompt, text: str) -> tuple[str, bool]:
     try:
-        return prompt.understand(text)
+        return prompt.understand(text), True
     except CommissionError as error:
-        return str(error)
+        return str(error), False
 
 
 def refuse_renamed(text: str, names: Mapping[str, str]) -> None:

@@ -6,12 +6,12 @@ The moments are those of a way through every stage, of a hold that leaks, and of
 import re
 from collections.abc import Callable
 from functools import cache
+from typing import ClassVar
 
 import pytest
 
 from commission.base.errors import CommissionError
 from commission.bench.ask import Flow
-from commission.bench.instrument.typed import WORDS
 from commission.bench.prompt import Prompt
 from commission.bench.words_here import EVERYWHERE, not_named, told_here, with_more, words_here
 from commission.record.entries import NoteAdded
@@ -93,12 +93,16 @@ def book_and_build(of: tuple) -> tuple:  # type: ignore[type-arg]
 class Seen(dict[tuple[str, str, str], tuple[Prompt, dict[str, str], tuple[str, ...]]]):
     """Each moment once: its prompt, what it offered and nothing knew, and the words that its reader looks for."""
 
+    told: ClassVar[set[str]] = set()
+    """What the question mark told at all of them."""
+
     def look(self, flow: Flow) -> None:
         """Look at the prompt while it stands: what is understood depends on the record."""
         prompt = flow.now()
         where = (type(flow).__name__, prompt.key if prompt else "", prompt.hint if prompt else "")
         if prompt is not None and where not in self:
             self[where] = prompt, unknown_of(prompt), words_here(prompt)
+            self.told |= set(told_here(prompt))
 
 
 class Looking(Typist):
@@ -217,27 +221,37 @@ def test_where_a_hint_promises_more_the_question_mark_tells_it() -> None:
     led(form, ["new", "thermometer"])
     figures = form.now()
     assert figures is not None
-    assert told_here(figures) == (f"a line may begin with: {', '.join(WORDS)}",)
+    assert "calibrated DATE: when it was last compared" in told_here(figures)
+    assert "face dial: it has a needle; or face digital. Not now: " in "\n".join(told_here(figures)[-2:])
     for prompt, _, _ in seen().values():
         assert told_here(prompt) or not not_named(prompt), prompt.key
+
+
+def test_a_word_is_told_by_what_it_does_and_not_by_what_a_line_of_it_alone_lacks() -> None:
+    lacking = re.compile(r'^[^:]*: (type |nothing was typed|"|there is no |no )|says not')
+    told = [line.partition(". Not now: ")[0] for line in seen().told]
+    assert sorted(line for line in told if lacking.search(line)) == []
+    assert {"drain 250 mL: what was let out on purpose", "time 1 h: how long it is held after settling"} <= set(told)
+    assert "remove NAME: takes a part off the list" in told
 
 
 async def test_a_question_mark_tells_each_word_and_what_it_does_now() -> None:
     book, _, _, build = poured()
     app = AtStage(book, "fill", build)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "? more" in text_of(app)
-        assert "end: end the fill and judge it" not in text_of(app)
+        assert "drain 250 mL" not in text_of(app)
         before = book.head().seq
         await typed(pilot, "?")
         shown = text_of(app)
-        assert "end: end the fill and judge it" in shown
-        assert "undo: withdraw " in shown
+        assert "drain 250 mL: what was let out on purpose" in shown
+        assert "lost 5 mL: water that went into the air" in shown
         assert book.head().seq == before
         assert app.screen.typed.draft == ""  # type: ignore[attr-defined]
         await typed(pilot, "note all dry")
-        assert "end: end the fill and judge it" not in text_of(app)
+        assert "drain 250 mL" not in text_of(app)
+        assert "here again after the next answer" not in text_of(app)
 
 
 @pytest.mark.parametrize(

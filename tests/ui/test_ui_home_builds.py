@@ -279,7 +279,7 @@ def test_the_words_that_are_listed_among_the_builds_are_all_that_is_looked_for_t
     book, _, _, _ = one_build()
     home = HomeFlow(book, job().stages())
     prompt = home.question().prompt
-    heard: list[str] = []
+    heard: dict[str, str] = {}
     before, _Ear.heard = _Ear.heard, heard
     try:
         prompt.understand(NO_WORD)

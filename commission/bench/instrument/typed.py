@@ -16,7 +16,19 @@ from commission.units.lookup import find_unit
 from commission.units.parse import parse
 from commission.units.worded import worded
 
-WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped", "columns", "port", "pattern")
+WORDS = {
+    "name": "name NAME: what it is called here",
+    "unit": "unit UNIT: of its face",
+    "step": "step FIGURE: of its display, or from mark to mark",
+    "accuracy": "accuracy FIGURE: by its maker",
+    "range": "range LOWEST to HIGHEST: what it can show",
+    "calibrated": "calibrated DATE: when it was last compared",
+    "face": "face dial: it has a needle; or face digital",
+    "tapped": "tapped yes: whether a needle is tapped before it is read",
+    "columns": "columns HEADS: those of its logger's tables, such as time=Zeit, gauge=Druck [mbar]",
+    "port": "port NAME: where it prints lines, such as /dev/ttyUSB0 9600",
+    "pattern": "pattern LINE: how such a line looks, such as P={} mbar",
+}
 """What can be changed."""
 
 

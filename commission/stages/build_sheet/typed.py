@@ -48,7 +48,14 @@ _TRADE = tuple(
 )
 """What people type for the words of the list of typical parts; common practice, no source."""
 _SPLIT = re.compile(r"\s*[·;]\s*|,\s+")
-_WORDS = ("name", "volume", "max", "rating", "wetted", "size")
+_WORDS = {
+    "name": "name top radiator: what it is called",
+    "volume": "volume 320 mL ± 5 %: what it holds",
+    "max": "max 0.8 bar: what it withstands, by its maker; or max unknown",
+    "rating": "",
+    "wetted": "wetted copper, nickel: what touches the coolant",
+    "size": "size 10 mm x 1.2 m: a tube's inner diameter and length",
+}
 _METALS = {
     "aluminum": Material.BARE_ALUMINIUM,
     "aluminium": Material.BARE_ALUMINIUM,

@@ -39,6 +39,20 @@ _CAUTIONS = {
 BLEED_GOES_ON = "Warning: by this log the bleed goes on: end it before the mains plug goes in."
 """Shown while the bleed of the same build runs, whose caution keeps that plug out."""
 
+_ASIDE = {
+    "skip": "",
+    "note": "note TEXT: writes something down",
+    "end": "end: the first power-on is ended and judged",
+    "describe": "describe: the supply and its hand-made cables again",
+    "repaired": "repaired WHAT: what was done about a failure",
+    "slip": "slip: a figure that failed was mistyped",
+    "cables": "cables: goes to 1, cables unplugged",
+    "supply": "supply: goes to 2, supply alone",
+    "pump": "pump: goes to 3, pump only",
+    "machine": "machine: goes to 4, whole machine",
+}
+"""Words that mean the same on every rung."""
+
 
 class PowerAtHand(StageAtHand[FirstPower]):
     """The build and its first power-on as last read."""
@@ -159,7 +173,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
             If the rung is locked, or nothing can be skipped: the message says what it waits for.
         """
         refuse_renamed(text, {"mended": "repaired"})
-        word, rest = command(text, ("skip", "note", "end", "describe", "repaired", "slip", *WORDS))
+        word, rest = command(text, _ASIDE)
         match word:
             case "":
                 return None

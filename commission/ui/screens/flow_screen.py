@@ -134,7 +134,7 @@ class FlowScreen(BenchScreen):
                 told = (*told, "repaired: what was done about the defect that is open")
             only = replace(self._shown, figures=(), table=None, remarks=(), reasons=(), plot=False, clock=False)
             self.card.show(replace(only, listed=told or (NO_OTHER,)))
-        return "the words stand below, until the next answer"
+        return "the words stand below until the next answer; PgDn: more"
 
     def action_known(self, by: int) -> None:
         """Move through what is known while the line keeps the keys."""

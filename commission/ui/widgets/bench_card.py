@@ -7,6 +7,7 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
+from commission.base.frozen import replace
 from commission.bench.card import CardContent, CautionLine, CautionMark, Figure, VerdictLine
 from commission.ui.widgets.caution_list import CautionList
 from commission.ui.widgets.curve_frame import LEAST_ROWS
@@ -14,7 +15,7 @@ from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.figure_table import FigureTable
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.result import MOST_REMARKS, folded_remarks, result_in, result_lines, warning_lines
-from commission.ui.widgets.rows import BandRows, share_rows
+from commission.ui.widgets.rows import SOME, BandRows, share_rows
 from commission.ui.widgets.words import ascii_only, safe, wrap
 
 __all__ = ["BenchCard", "CardContent", "CautionLine", "CautionMark", "Figure", "VerdictLine"]
@@ -168,6 +169,9 @@ class BenchCard(Vertical):
         rows = share_rows(
             height - gaps, wanted, cautions_open=content.cautions_open, judged=content.verdict is not None
         )
+        if content.listed and not content.cautions_open and rows.details < min(SOME, wanted.details):
+            wanted = replace(wanted, safety=self._cautions.fold(content.safety, body))
+            rows = share_rows(height - gaps, wanted, judged=content.verdict is not None)
         if rows.safety < wanted.safety and not (content.cautions_open or content.safety):
             self._cautions.show(content.cautions, body, in_full=False, counted_only=True)
         self._plot_shown = bool(plot)

@@ -1,6 +1,6 @@
 """The cautions of a stage: one line that counts them, or all of them while they are the step."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -81,11 +81,7 @@ class CautionList(VerticalScroll, can_focus=False):
         stays = [one.text for one in cautions if one.text and one.mark is CautionMark.ANSWERED and not counted_only]
         if not in_full and (beside or stays):
             plain = ascii_only(self)
-            texts = beside or stays
-            shown = [Content.styled(line, "bold") for text in texts for line in _marked(text, width - 1, plain=plain)]
-            self._text.put(Content("\n").join(shown))
-            self.scroll_to(y=0, animate=False)
-            return len(shown)
+            return self._put(line for text in beside or stays for line in _marked(text, width - 1, plain=plain))
         if not cautions or not in_full:
             self._text.put(Content(caution_count(cautions) if cautions else ""))
             if self.scroll_offset.y:
@@ -95,3 +91,17 @@ class CautionList(VerticalScroll, can_focus=False):
         self._text.put(Content("\n").join(lines))
         self.scroll_to(y=current, animate=False)
         return len(lines)
+
+    def fold(self, beside: Sequence[str], width: int) -> int:
+        """Make room for words that were asked for: warnings stay, of the others their number; return the rows."""
+        plain = ascii_only(self)
+        warnings = [text for text in beside if text.startswith("Warning: ")]
+        lines = [line for text in warnings for line in _marked(text, width - 1, plain=plain)]
+        rest = len(beside) - len(warnings)
+        return self._put([*lines, f"{counted(rest, 'caution')}: here again after the next answer"] if rest else lines)
+
+    def _put(self, lines: Iterable[str]) -> int:
+        shown = [Content.styled(line, "bold") for line in lines]
+        self._text.put(Content("\n").join(shown))
+        self.scroll_to(y=0, animate=False)
+        return len(shown)

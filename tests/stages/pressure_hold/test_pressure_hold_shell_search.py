@@ -37,7 +37,7 @@ def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pyte
     assert "this try" not in called("search", BUILD, "500 maybe", logbook=path).out
     tried = json.loads(called("search", BUILD, "500", "--json", logbook=path).out)
     assert tried["entries"][0]["kind"] == "leak search try"
-    assert tried["entries"][0]["text"].endswith("500 to 500 in 30 min: tight")
+    assert tried["entries"][0]["text"].endswith("500 mbar to 500 mbar in 30 min: tight")
     assert tried["remarks"][-1] == "next: vent, and type what the gauge shows"
     shown = called("show", BUILD, logbook=path)
     assert "hold 1 search suspects left: radiator in, radiator out" in shown.lines

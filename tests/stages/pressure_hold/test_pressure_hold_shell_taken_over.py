@@ -9,6 +9,7 @@ import pytest
 from commission.base.pump_supply import PumpSupply
 from commission.procedure.model import When
 from commission.stages.fill.work.fills import Fills
+from commission.stages.pressure_hold.card.hold import HoldFlow
 from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
 from tests.shell.running import Ran, called, one_line
@@ -89,6 +90,11 @@ def test_rows_that_another_hold_was_judged_by_are_no_pass(logbook: Path, still: 
     other = called("end-hold", "Other", logbook=logbook)
     assert other.lines[0] == "verdict: inconclusive"
     assert f"reason: {told}" in other.lines
+    assert called("vented", "Other", "0 mbar", logbook=logbook).status == 0
+    with contextlib.closing(open_logbook(logbook).book) as book:
+        asked = HoldFlow(book, book.find_build("Other")).now()
+        assert asked is not None
+        assert asked.ask.startswith("Not a pass: take over this hold's own file, or hold again.")
     taken_over(logbook, TIGHT[:-1], began_ms, "--hold", "30 min", build="Third")  # cut, it is the same file
     assert called("end-hold", "Third", logbook=logbook).lines[0] == "verdict: inconclusive"
 

@@ -38,7 +38,15 @@ if TYPE_CHECKING:
 
     from commission.stages.fill.at_hand import CoolantAtHand
 
-WORDS = (*LIQUID, "bottle", "squeeze", "done", "undo", "note", "end")
+WORDS = {
+    **LIQUID,
+    "bottle": "bottle NAME: the bottle of the top-ups",
+    "squeeze": "squeeze: looks for trapped air, for information",
+    "done": "done: the step is done",
+    "undo": "undo: withdraws the last entry",
+    "note": "note TEXT: writes something down",
+    "end": "end: the bleed is ended and judged",
+}
 """What may be typed in place of a cycle."""
 
 

@@ -26,7 +26,15 @@ from commission.units.worded import worded
 if TYPE_CHECKING:
     from commission.procedure.model import Help
 
-WORDS = ("remove", "edit", "instrument", "operator", "file", "like", "done")
+WORDS = {
+    "remove": "remove NAME: takes a part off the list",
+    "edit": "edit NAME: opens the figures of a part again",
+    "instrument": "instrument: describes an instrument",
+    "operator": "operator NAME: who works from now on",
+    "file": "file NAME: reads the parts of a table",
+    "like": "like BUILD: copies parts and plan of another build",
+    "done": "done: the list is whole",
+}
 """What may be typed in place of a part."""
 PROVES = (
     "Know what the loop holds, what it withstands and what touches the coolant: every later stage computes with it."

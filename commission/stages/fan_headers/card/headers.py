@@ -51,6 +51,32 @@ _NOW = {
 }
 """What is asked once the cautions before a line are answered."""
 
+_MEANINGS = {
+    "header": "header CPU 4-pin 2 A pwm: writes a header down, as printed",
+    "chain": "chain front 3 fans 4-wire 0.2 A: writes a chain of fans down",
+    "pump": "pump 4-wire 1.5 A start 2 A 4800 rpm full: writes a pump down",
+    "plug": "plug CHAIN on HEADER: it is plugged in there now",
+    "found": "found CHAIN on HEADER: it sat there before",
+    "unplug": "unplug CHAIN: it is taken off its header",
+    "file": "file NAME: reads a sheet of headers and chains",
+    "set": "set HEADER voltage: how it is set in the firmware",
+    "remove": "remove header NAME: WHY: takes it off the sheet; chain likewise",
+    "layout": "layout: the best way to plug the chains in",
+    "sweep": "sweep CHAIN: begins its sweep",
+    "show": "show CHAIN: its last sweep",
+    "leave": "leave CHAIN 50 750: at which duty and speed it was left",
+    "duties": "duties: the duties that chains were left at",
+    "on": "on DATE: what sat where at the end of that day",
+    "moves": "moves: every move",
+    "board": "board: what sits where",
+    "end": "end: the stage is ended and judged",
+    "next": "next: go on",
+    "note": "note TEXT: writes something down",
+    "override": "override WHY: opens the lock; behind plug and a header, allows the share of a rating",
+    "go": "go: to the stage that this one waits for",
+}
+"""What a line does that begins with each word."""
+
 
 class HeadersFlow(Flow):
     """The way through the fan headers of one build; it can be left and taken up again at any point."""
@@ -173,7 +199,7 @@ class HeadersFlow(Flow):
         """
         refuse_renamed(text, {"close": "end"})
         words = self._words
-        word, rest = command(text, tuple(words))
+        word, rest = command(text, {word: _MEANINGS.get(word, word) for word in words})
         if word:
             return words[word](rest)
         refuse_without_its_word(self.hand, text)

@@ -175,7 +175,7 @@ class Live:
             case "live":
                 return Deed(told="read the board live; no duty is ever set by this program", do=self._begin)
             case "hand":
-                return Deed(told="type the readings", do=self._by_hand)
+                return Deed(told="the speeds are typed again", do=self._by_hand)
             case _:
                 if self.board is None:
                     raise InputError("nothing is read live; type live first")

@@ -30,7 +30,17 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
 
-WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")
+WORDS = {
+    "live": "live: reads the board",
+    "hand": "hand: the speeds are typed again",
+    "sensor": "sensor NAME: which tach of the board is this chain",
+    "file": "file NAME: reads a table of duties and speeds",
+    "stall": "stall: goes down to the duty at which it stops",
+    "end": "end: the sweep is ended and judged",
+    "abort": "abort: the sweep counts no longer",
+    "undo": "undo: withdraws the last entry",
+    "note": "note TEXT: writes something down",
+}
 """What may be typed in place of a level."""
 STALL_PCT = 20.0
 """Lowest duty that is asked for where the stall is looked for [%]; our own choice."""

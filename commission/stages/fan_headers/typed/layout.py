@@ -4,6 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.text import counted
 from commission.bench.ask import command
 from commission.bench.deed import Deed
 from commission.stages.fan_headers.at_hand import View
@@ -36,7 +37,7 @@ def layout_deed(hand: "HeadersAtHand", text: str) -> Deed:
         hand.view, hand.start_override = View.LAYOUT, bool(word)
 
     override = ", start currents that no label gives not counted" if word else ""
-    return Deed(told=f"find the best layout of {len(hand.plugged.chains)} chains{override}", do=do)
+    return Deed(told=f"find the best layout of {counted(len(hand.plugged.chains), 'chain')}{override}", do=do)
 
 
 def moves_to(hand: "HeadersAtHand", layout: "Layout") -> list[tuple[str, str]]:

@@ -32,7 +32,15 @@ from commission.units.worded import worded
 if TYPE_CHECKING:
     from commission.stages.fill.at_hand import CoolantAtHand
 
-WORDS = (*LIQUID, "bottle", "temp", "undo", "note", "end", "done")
+WORDS = {
+    **LIQUID,
+    "bottle": "bottle NAME: the bottle in hand; bottle new describes one",
+    "temp": "temp 22 degC: how warm is what goes in",
+    "undo": "undo: withdraws the last entry",
+    "note": "note TEXT: writes something down",
+    "end": "end: the fill is ended and judged",
+    "done": "done: the step is done",
+}
 """What may be typed in place of a pour."""
 
 DRY = "dry"

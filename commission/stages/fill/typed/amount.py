@@ -23,7 +23,11 @@ if TYPE_CHECKING:
     from commission.stages.fill.judge.liquid import Liquid
 
 _WAYS = {"weighed": Way.WEIGHED, "marks": Way.LEVEL, "about": Way.ESTIMATED}
-AMOUNT_WORDS = tuple(_WAYS)
+AMOUNT_WORDS = {
+    "weighed": "weighed 1184.6 531.2 g: the bottle on the scales before and after",
+    "marks": "marks 900 300 mL: the marks on the bottle before and after",
+    "about": "about 250 mL: an amount that is only estimated",
+}
 """Words that an amount may begin with."""
 _TEMP = re.compile(r"(?:^|\s)(?:temp|at)\s+([^#]*)$")
 _STARTS = re.compile(r"(?:^|(?<=\s))[+\-−]?[.,]?[0-9]")
@@ -61,7 +65,7 @@ def read_amount(text: str, *, way: Way = Way.VOLUME, degrees: str | None = None)
     """
     body, _, note = text.partition("#")
     body, at = _temperature(body, degrees)
-    word, rest = command(body, tuple(_WAYS))
+    word, rest = command(body, AMOUNT_WORDS)
     if word in ("weighed", "marks"):
         quantity = Quantity.MASS if word == "weighed" else Quantity.VOLUME
         values = two_values(rest, quantity, word)

@@ -11,7 +11,17 @@ from commission.stages.fill.typed.life import every_text, read_life
 from commission.units.parse import parse
 from commission.units.show import show
 
-WORDS = ("name", "size", "share", "density", "lot", "opened", "freezing", "lasts", "product")
+WORDS = {
+    "name": "name NAME: what it is called here",
+    "size": "size 1 L: what it holds when full",
+    "share": "share 33 % by volume: of glycol",
+    "density": "density 1.03 g/mL at 20 degC: by its data sheet, or weighed",
+    "lot": "lot NAME: lot or batch on the label",
+    "opened": "opened DATE: when it was opened",
+    "freezing": "freezing -15 degC: freezing point by its data sheet",
+    "lasts": "lasts 24 months: how long it may stay in a loop",
+    "product": "product NAME: the name on the label",
+}
 """What can be changed."""
 LONGEST = 80
 

@@ -10,7 +10,15 @@ if TYPE_CHECKING:
     from commission.bench.deed import Deed
     from commission.stages.fill.at_hand import CoolantAtHand
 
-LIQUID = (*OUT, "level", "reservoir", "supply")
+LIQUID = {
+    "spill": "spill 20 mL: what ran out beside the filler, or out of it",
+    "drain": "drain 250 mL: what was let out on purpose",
+    "draw": "draw 5 mL: what a syringe took out",
+    "lost": "lost 5 mL: water that went into the air",
+    "level": "level 120 mm 23 degC: level above the zero mark, and the coolant's temperature",
+    "reservoir": "reservoir 60 mm 200 mm: inner diameter and height of its straight part",
+    "supply": "supply own: what powers the pump, own or bridged",
+}
 """Words of such a line."""
 
 

@@ -38,6 +38,15 @@ _UNREAD = {"wire_unread", "unread_against_com", "unread_rails"}
 AT_ONCE = 8
 """Wires or pairs that are asked for in one line."""
 
+_WORDS = {
+    "cable": "cable NAME: goes to another cable",
+    "again": "again: this cable is measured again from its first wire",
+    "meter": "meter 0.2: what the meter shows with its probes together",
+    "file": "file NAME: reads a table of readings",
+    "abort": "abort: the test of this cable counts no longer",
+    "done": "done: this cable is measured",
+}
+
 
 class CablesRung:
     """Takes the readings of each cable made by hand, several a line; each line is stored."""
@@ -187,7 +196,7 @@ class CablesRung:
             If it cannot be understood.
         """
         refuse_renamed(text, {"anew": "again"})
-        word, rest = command(text, ("cable", "again", "meter", "file", "abort", "done"))
+        word, rest = command(text, _WORDS)
         tested = self._known
         match word:
             case "cable":

@@ -24,6 +24,13 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.stages.first_power.at_hand import PowerAtHand
 
+_WORDS = {
+    "done": "done: every plug was read",
+    "drop": "drop PLUG # WHY: a plug that is not there to be read",
+    "file": "file NAME: reads a table of voltages",
+    "abort": "abort: the voltages as a whole count no longer",
+}
+
 
 class SupplyRung:
     """Takes the voltages of the supply alone, a plug a line; each line is stored."""
@@ -90,7 +97,7 @@ class SupplyRung:
         there = self.hand.aside(text)
         if there is not None:
             return there
-        word, rest = command(text, ("done", "drop", "file", "abort"))
+        word, rest = command(text, _WORDS)
         if word == "done" and not rest:
             return self._done()
         if word == "drop":

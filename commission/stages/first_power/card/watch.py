@@ -28,6 +28,18 @@ if TYPE_CHECKING:
 
 _LEAKS = ("joint_wet", "joint_weeps")
 
+_WORDS = {
+    "off": "off: the pump is off; the leak watch is judged",
+    "undo": "undo: withdraws the last look",
+    "end": "",
+    "skip": "",
+    "note": "note TEXT: writes something down",
+    "cables": "",
+    "supply": "",
+    "machine": "",
+}
+"""What may be typed in place of a look; those that wait until the pump is off are told nowhere."""
+
 
 class Watching:
     """Takes looks until the pump is off again."""
@@ -186,7 +198,7 @@ class Watching:
         CommissionError
             If it cannot be understood, or may not be done while the pump runs.
         """
-        word, rest = command(text, ("off", "undo", "end", "skip", "note", "cables", "supply", "machine"))
+        word, rest = command(text, _WORDS)
         if word == "off" and not rest:
             return Deed(told="the pump is off: log it and judge the leak watch", do=lambda: self.asking.ask("off"))
         if word == "undo" and not rest:

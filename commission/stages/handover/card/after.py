@@ -13,7 +13,13 @@ from commission.stages.handover.entries import HandedOver
 from commission.stages.handover.rows.figures import sentences_of
 from commission.units.show import say
 
-WORDS = ("visit", "again", "handover", "next", "go")
+WORDS = {
+    "visit": "visit first look: begins a service visit, with its reason",
+    "again": "again: hands it over again",
+    "handover": "",
+    "next": "next: go on",
+    "go": "",
+}
 """What may be typed."""
 
 

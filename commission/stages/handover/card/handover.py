@@ -24,6 +24,13 @@ from commission.stages.handover.typed.spares import SPARES, refuse_word
 from commission.stages.handover.work.handovers import bottles_in
 from commission.units.show import say
 
+_WORDS = {
+    "note": "note TEXT: writes something down",
+    "spares": "spares two seals, a fan; bottle NAME: what goes along",
+    "life": "life 24 months: how long the coolant may stay in",
+}
+"""What may be typed in place of an answer."""
+
 
 class Phase(StrEnum):
     """Where in the handover one is."""
@@ -140,7 +147,7 @@ class HandoverFlow(Flow):
         """Return a question that takes a note, and other answers to what was asked before."""
 
         def deed(text: str) -> Deed:
-            word, rest = command(text, ("note", "spares", "life"))
+            word, rest = command(text, _WORDS)
             match word:
                 case "spares":
                     return spares_deed(self.hand, rest)

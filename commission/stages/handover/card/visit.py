@@ -26,10 +26,18 @@ from commission.stages.handover.model import HandoverVerdict, ServiceItem
 from commission.stages.handover.typed.visit import TOP_UP
 from commission.units.show import say
 
-WORDS = ("top-up", "looked", "cleaned", "changed", "drained", "note", "end", "next")
+WORDS = {
+    "top-up": "top-up 12 mL: what went in up to the mark",
+    "looked": "looked all dry: level and joints were looked at",
+    "cleaned": "cleaned: filters and radiators were cleaned",
+    "changed": "changed NAME: WHY: a part was changed",
+    "drained": "drained 850 mL: coolant was let out",
+    "note": "note TEXT: writes something down",
+    "end": "end: the machine goes back",
+}
 """What a line begins with."""
 _TOP_UP = re.compile(r"top\s?up\b|topped\s?up\b", re.IGNORECASE)
-_AMOUNT = re.compile(r"[0-9.,+\-−]|(?:weighed|marks|about|next)\b", re.IGNORECASE)
+_AMOUNT = re.compile(r"[0-9.,+\-−]|(?:weighed|marks|about)\b", re.IGNORECASE)
 """How an amount begins."""
 
 
@@ -110,14 +118,15 @@ class OnVisit:
     def deed(self, text: str) -> Deed:
         """Return what a line does; raises where it cannot be understood, or may not be done now."""
         text = _TOP_UP.sub("top-up", text.strip())
-        word, rest = command(text, WORDS)
+        onward = self.hand.onward_deeds()
+        word, rest = command(text, {**WORDS, "next": "next: go on"} if onward else WORDS)
         if not word and says_paper(text):
             return done_deed(self.hand, ServiceItem.LOOK, rest)
         if not word and not _AMOUNT.match(text):
             hear(AMOUNT_WORDS)
             return not_expected(text, "top-up and how much, looked, cleaned, changed, drained, or end")
-        if word == "next" and self.hand.onward_deeds():
-            return self.hand.onward_deeds()[0][1]
+        if word == "next":
+            return onward[0][1]
         return self._ways[word](rest) if word in self._ways else top_up_deed(self.hand, rest)
 
     def card(self, card: CardContent) -> CardContent:

@@ -38,13 +38,19 @@ from commission.stages.pressure_hold.typed.after import let_down_deed
 from commission.stages.pressure_hold.typed.search import seen_deed
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
+from commission.stages.pressure_hold.work.rows_again import ROWS_AGAIN
 from commission.stages.pressure_hold.work.searches import RIG
 
 if TYPE_CHECKING:
+    from commission.base.quantity import Phrase
     from commission.record.fold import Finding
     from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import HoldPicture
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
+
+
+_SEARCH = {"search": "search: parts the loop off, half by half"}
+_SEEING = {"seen": "seen PART and what: what is seen or heard under pressure", **_SEARCH}
 
 
 class After:
@@ -84,6 +90,11 @@ class After:
         """What it proved."""
         closed = self.judged.verdict_entry
         return closed.verdict.outcome if closed else Outcome.INVALID
+
+    @property
+    def _reasons(self) -> "tuple[Phrase, ...]":
+        closed = self.judged.verdict_entry
+        return closed.verdict.reasons if closed else ()
 
     @property
     def picture(self) -> "HoldPicture | None":
@@ -137,7 +148,7 @@ class After:
         gauge = self.hand.work.last_gauge(self.hand.state)
 
         def deed(text: str) -> Deed:
-            word, rest = command(text, ("seen", "search"))
+            word, rest = command(text, _SEEING)
             if word == "search":
                 raise InputError("vent first and type what the gauge shows; then search parts the loop off")
             return seen_deed(self.hand, rest) if word else let_down_deed(self.hand, text)
@@ -256,7 +267,7 @@ class After:
         search = search_is_open(self.hand.state)
 
         def deed(text: str) -> Deed:
-            if search and text.strip().casefold() == "search":
+            if search and command(text, _SEARCH) == ("search", ""):
                 return self._search_deed()
             refuse_renamed(text, {"retest": "again", "finding": "defect"})
             if command(text, ("defect",))[0]:
@@ -294,6 +305,8 @@ class After:
                 if fast is not None and self.judged.plan is not None:
                     told = f"{difference(fast[0], self.judged.plan.gauge.unit)} fell in {duration(fast[1])}"
                     return f"{told}: most likely a leak at the rig or a joint. Look there first."
+                if any(reason.code == ROWS_AGAIN for reason in self._reasons):
+                    return "Not a pass: take over this hold's own file, or hold again."
                 return "Not a pass: hold longer, read finer, or add a thermometer."
             case _:
                 return "Readings unusable. Fix the cause, then hold again."

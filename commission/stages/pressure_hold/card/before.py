@@ -25,6 +25,14 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.entries import HoldPlan
 
+_PLAN = "plan: back to the plan"
+_STEP_WORDS = {
+    "done": "done and a note: the step is done",
+    "plan": _PLAN,
+    "rig": "rig own gauge: how pump, valve and gauge are joined",
+}
+_START_WORDS = {"plan": _PLAN, "source": "source valve shut, line vented: how the source is off"}
+
 
 class Before:
     """Asks for what must be done before the clock starts."""
@@ -147,7 +155,7 @@ class Before:
         valved = self.hand.hold.rig is Rig.VALVED
 
         def deed(text: str) -> Deed:
-            word, rest = command(text, ("done", "plan", "rig"))
+            word, rest = command(text, _STEP_WORDS)
             if not word:
                 raise InputError(
                     "do it, then press Enter on the empty line; done and a note, or plan to change the plan"
@@ -189,7 +197,7 @@ class Before:
             raise NotAllowed("the hold has no plan yet")
 
         def deed(text: str) -> Deed:
-            match command(text, ("plan", "source")):
+            match command(text, _START_WORDS):
                 case "plan", _:
                     return self._to_the_plan()
                 case "source", rest:

@@ -18,9 +18,19 @@ from commission.units.chosen import bare_unit
 from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
 
-WORDS = (
-    "limit", "time", "settle", "pressure", "every", "room", "gauge", "thermometer", "barometer", "volume", "measure",
-)  # fmt: skip
+WORDS = {
+    "limit": "limit 5e-3 mbar·L/s: the leak rate that counts; or limit strict",
+    "time": "time 1 h: how long it is held after settling",
+    "settle": "settle 10 min: what is left out at the start; or settle auto",
+    "pressure": "pressure 0.4 bar: the test pressure",
+    "every": "every 5 min: how often a reading is asked for",
+    "room": "room 1 K: by how much the room swings",
+    "gauge": "gauge NAME: another gauge; gauge new describes one",
+    "thermometer": "thermometer NAME: another one; or none, or new",
+    "barometer": "barometer NAME: another one; or none, or new",
+    "volume": "volume 1.2 L ± 5 %: what the loop holds",
+    "measure": "measure: the volume of the loop is measured on air",
+}
 """What can be changed."""
 
 METERS = ("instruments", "instrument", "meters", "meter", "tools")

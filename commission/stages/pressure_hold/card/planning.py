@@ -262,7 +262,11 @@ class Planning:
             return Deed(told=told, do=lambda: self._accept(plan))
         form = self._form_for(text)
         if form is not None:
-            return Deed(told="a form opens", do=lambda: self._open(form))
+            measuring = isinstance(form, VolumeForm)
+            return Deed(
+                told="measure the loop's volume on air" if measuring else "describe an instrument",
+                do=lambda: self._open(form),
+            )
         new, typed = self._changed(plan, text)
         return Deed(told=hold_plan.told(new, text), do=lambda: self._change(new, typed))
 

@@ -34,9 +34,16 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import HoldPicture, HoldVerdict
 
-WORDS = ("end", "undo", "note", "at", "extend", "abort")
+WORDS = {
+    "end": "end: the hold is ended and judged",
+    "undo": "undo: withdraws the last reading",
+    "note": "note TEXT: writes something down",
+    "at": "at TIME READINGS: read earlier, typed now",
+    "extend": "extend 1 h: holds so much longer",
+    "abort": "abort: the hold counts no longer",
+}
 """What may be typed in place of a reading."""
-LIVE = ("live", "hand")
+LIVE = {"live": "live NAME: reads the gauge by itself", "hand": "hand: readings are typed again"}
 """And where a gauge prints lines on a port."""
 
 REST = 20.0
@@ -224,8 +231,8 @@ class Running:
             If it cannot be understood.
         """
         refuse_renamed(text, {"abandon": "abort"})
-        live = LIVE if self.live.on or self.live.offered else ()
-        word, rest = command(text, (*WORDS, *live))
+        live = LIVE if self.live.on or self.live.offered else {}
+        word, rest = command(text, {**WORDS, **live})
         match word:
             case "end" | "undo":
                 return self.asking.deed(word, rest)

@@ -107,7 +107,7 @@ class Searching:
             lambda text: search_deed(self.hand, text),
             key="try",
             ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
-            hint=f"a fall of up to {noise} may be the room; a reading too early is not clear and ends the try · "
+            hint=f"a fall of more than {noise} may be typed at once; less, too early, is not clear and ends the try · "
             f"behind the figure what you saw: leaks, tight, not clear · vented 0{faces}",
             placeholder=show(pumped.gauge.si, Quantity.GAUGE_PRESSURE, unit=unit),
         )

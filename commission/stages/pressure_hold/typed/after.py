@@ -1,5 +1,6 @@
 """What a line does after a hold: the pressure let down."""
 
+import re
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
@@ -24,7 +25,7 @@ def let_down_deed(hand: "HoldAtHand", text: str) -> Deed:
     """
     gauge = hand.work.last_gauge(hand.state)
     unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
-    shows, is_open = _parted(text)
+    shows, is_open = _parted(re.sub(r"^\s*vented\b", "", text, flags=re.IGNORECASE))
     value = parse(shows, Quantity.GAUGE_PRESSURE, usual=unit)
     refuse_not_zero(gauge, value, valve_open=is_open)
     shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit, resolution=gauge.resolution)

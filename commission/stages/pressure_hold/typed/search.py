@@ -56,7 +56,9 @@ def searched(hand: "HoldAtHand") -> HoldAttempt:
 def begin_deed(hand: "HoldAtHand", text: str) -> Deed:
     """Return what naming the suspects does, such as ``pump, cpu block, top radiator``."""
     asked = some_text("the parts and joints from the gauge on, such as pump, cpu block, top radiator")(text)
-    names = _names(asked, (part.name for part in hand.state.tested_parts))
+    parts = [part.name for part in hand.state.tested_parts]
+    own = {name.casefold(): name for name in parts}
+    names = [own.get(name.casefold(), name) for name in _names(asked, parts)]
     if not names:
         raise InputError("name the parts and joints from the gauge on, such as pump, cpu block, top radiator")
     return said(
@@ -101,7 +103,7 @@ def pump_deed(hand: "HoldAtHand", behind: str, text: str) -> Deed:
 def try_deed(hand: "HoldAtHand", text: str) -> Deed:
     """Return what the gauge at the end of a try does, a word of its own behind it, or ``vented 0 mbar``."""
     if text.strip().casefold().startswith("vented"):
-        return let_down_deed(hand, text.strip()[len("vented") :])
+        return let_down_deed(hand, text)
     shows, word = _worded(text)
     gauge, searches = _gauge(hand, shows), hand.book.work(Searches)
     says = word or searches.says(hand.state, gauge)
@@ -148,4 +150,5 @@ def _gauge(hand: "HoldAtHand", text: str) -> Measured:
         raise InputError("type what the gauge shows")
     gauge = hand.work.last_gauge(hand.state)
     unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
-    return parse(text, Quantity.GAUGE_PRESSURE, usual=unit)
+    shown = f"{text.strip()} {unit}" if text.strip()[-1:].isdecimal() else text.strip()
+    return parse(shown, Quantity.GAUGE_PRESSURE, usual=unit)

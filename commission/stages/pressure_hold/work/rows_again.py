@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from commission.record.record import Record
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
+ROWS_AGAIN = "rows_seen_before"
+"""The word of that reason for programs."""
+
 _Values = tuple[float | None, ...]
 
 
@@ -49,7 +52,7 @@ def seen_before(book: Record, state: BuildState, hold: HoldAttempt, samples: Sam
         if same_rows(rows, _rows(book.log.samples(other.series))):
             name = braced(clip(book.build(entry.build).name))
             said = f"The same rows were read in hold {other.attempt} of {name}: one of the two is not this loop's file."
-            return Phrase("rows_seen_before", said)
+            return Phrase(ROWS_AGAIN, said)
     return None
 
 

@@ -37,7 +37,18 @@ if TYPE_CHECKING:
 
 NAMED = 4
 """Most joints that are named as missing [1]; our choice: more fill the card."""
-WORDS = ("file", "joints", "limit", "live", "hand", "level", "reservoir", "undo", "note", "end")
+WORDS = {
+    "file": "file NAME: reads a table of readings",
+    "joints": "joints: paper at the hot joints",
+    "limit": "limit cpu 90 degC, data sheet: how warm a component may get",
+    "live": "live NAME: reads a thermometer; live board reads the board",
+    "hand": "hand: readings are typed again",
+    "level": "level 120 mm 23 degC: level above the zero mark, and the coolant's temperature",
+    "reservoir": "reservoir 60 mm 200 mm: inner diameter and height of its straight part",
+    "undo": "undo: withdraws the last entry",
+    "note": "note TEXT: writes something down",
+    "end": "end: the soak is ended and judged",
+}
 """What may be typed in place of a reading."""
 
 

@@ -95,7 +95,7 @@ def test_a_search_halves_the_loop_and_ends_in_a_finding_by_name() -> None:
 
 def test_what_the_search_left_is_offered_as_the_place_and_taken_by_its_name() -> None:
     flow, book, clock = failed()
-    answer(flow, "0", "search", "")
+    answer(flow, "vented 0", "search", "top radiator, PUMP, Cpu Block, side radiator")
     one_try(flow, clock, 0.0)  # tight as far as the top radiator
     answer(flow, "found")
     assert hint(flow).startswith("pump · cpu block · side radiator · fitting · seal")
@@ -253,10 +253,10 @@ def test_found_takes_the_names_of_the_search() -> None:
 
 def test_a_try_whose_gauge_rose_far_is_no_try_and_a_mistyped_start_is_pumped_anew() -> None:
     flow, _, clock = failed()
-    answer(flow, "0", "search", "pump", "12")
+    answer(flow, "0", "search", "pump", "behind pump 12")
     clock.run(14)
     flow.refresh()
-    with pytest.raises(NotAllowed, match="the gauge rose from 12 to 450"):
+    with pytest.raises(NotAllowed, match="the gauge rose from 12 mbar to 450 mbar"):
         flow.answer("450")
     assert "What does it show?" in answer(flow, "vented 0")
 
