@@ -14,6 +14,7 @@ from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import refuse_life
 from commission.stages.fill.state import same_base
 from commission.stages.fill.typed.life import every_text, read_life
+from commission.stages.fill.typed.top_up import read_top_up
 from commission.stages.handover.judge.ready import told_of_visit
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.rows.figures import days_left
@@ -21,7 +22,7 @@ from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text, usual_text
 from commission.stages.handover.typed.handed import read_handed
 from commission.stages.handover.typed.spares import read_spares
-from commission.stages.handover.typed.visit import read_changed, read_drained, read_top_up
+from commission.stages.handover.typed.visit import read_changed, read_drained
 from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_spares
 from commission.stages.handover.work.looks import refuse_look
 from commission.stages.handover.work.others import refuse_other

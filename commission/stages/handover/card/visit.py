@@ -12,6 +12,7 @@ from commission.bench.joint_look import says_paper
 from commission.bench.words_here import hear
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.typed.amount import AMOUNT_WORDS
+from commission.stages.fill.typed.top_up import AS_TYPED, TOP_UP
 from commission.stages.handover.card.deeds import (
     back_deed,
     changed_deed,
@@ -23,7 +24,6 @@ from commission.stages.handover.card.deeds import (
     work_of,
 )
 from commission.stages.handover.model import HandoverVerdict, ServiceItem
-from commission.stages.handover.typed.visit import TOP_UP
 from commission.units.show import say
 
 WORDS = {
@@ -36,7 +36,6 @@ WORDS = {
     "end": "end: the machine goes back",
 }
 """What a line begins with."""
-_TOP_UP = re.compile(r"top\s?up\b|topped\s?up\b", re.IGNORECASE)
 _AMOUNT = re.compile(r"[0-9.,+\-−]|(?:weighed|marks|about)\b", re.IGNORECASE)
 """How an amount begins."""
 
@@ -117,7 +116,7 @@ class OnVisit:
 
     def deed(self, text: str) -> Deed:
         """Return what a line does; raises where it cannot be understood, or may not be done now."""
-        text = _TOP_UP.sub("top-up", text.strip())
+        text = AS_TYPED.sub("top-up", text.strip(), count=1)
         onward = self.hand.onward_deeds()
         word, rest = command(text, {**WORDS, "next": "next: go on"} if onward else WORDS)
         if not word and says_paper(text):

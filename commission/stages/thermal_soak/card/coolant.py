@@ -23,6 +23,20 @@ def level_in(hand: "StageAtHand[Soaks]", word: str, text: str) -> "Deed":
     return reservoir_deed(coolant, text) if word == "reservoir" else level_deed(coolant, text, stage=THERMAL_SOAK)
 
 
+def top_up_in(hand: "StageAtHand[Soaks]", text: str) -> "Deed":
+    """Return what a top-up such as ``12 mL from can`` does after a soak; raises where it cannot be understood."""
+    from commission.stages.fill.at_hand import CoolantAtHand
+    from commission.stages.fill.typed.moves import move_deed
+    from commission.stages.fill.typed.top_up import read_top_up
+    from commission.stages.fill.work.fills import Fills
+
+    fills = hand.book.work(Fills)
+    coolant = CoolantAtHand(hand.book, hand.build_id, fills)
+    pour, told = read_top_up(coolant, text)
+    fills.check(hand.build_id, pour)
+    return move_deed(coolant, pour, f"{told}; bleed again after it", stage=THERMAL_SOAK)
+
+
 def first_of_all(state: BuildState) -> str:
     """Return what comes before the load: the cold level, and what makes a level worth something."""
     if state.of(FillState).reservoir is None:

@@ -116,7 +116,13 @@ class SoakFlow(Flow):
 
     def back(self) -> bool:
         """Take back a question about the end or a withdrawal."""
-        return self.soaking.back() if self.phase is Phase.SOAKING else False
+        match self.phase:
+            case Phase.SOAKING:
+                return self.soaking.back()
+            case Phase.AFTER:
+                return self.after.back()
+            case _:
+                return False
 
     def card(self) -> CardContent:
         """Return everything that is known of the soak."""
