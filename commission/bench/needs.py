@@ -104,5 +104,16 @@ def stage_called(book: Logbook, build_id: str, name: str) -> str:
     """
     if not build_id:
         raise InputError("no build is open; open the build first, then type stage and its name")
-    rungs = book.ladder(book.build(build_id))
-    return one_of(name, {one.stage.id: one.stage.title.lower() for one in rungs}, "stage of this build")
+    stages = {one.stage.id: one.stage.title.lower() for one in book.ladder(book.build(build_id))}
+    try:
+        return one_of(name, stages, "stage of this build")
+    except InputError:
+        if not name.strip().casefold().endswith("s"):
+            raise
+    return one_of(name.strip()[:-1], stages, "stage of this build")  # fans, as the command is called
+
+
+def stage_running(book: Logbook, build_id: str) -> str:
+    """Return the one stage of a build that goes on; empty where none does, or several do."""
+    on = [one.stage.id for one in book.ladder(book.build(build_id)) if one.word is StageWord.RUNNING]
+    return on[0] if len(on) == 1 else ""

@@ -68,16 +68,22 @@ def operator(name: str, *, as_json: bool) -> None:
 
 @records("BUILD")
 @click.argument("text", metavar="TEXT")
-def note(build: str, text: str, *, as_json: bool) -> None:
+@click.option("--stage", default="", metavar="NAME", help="The stage that it is about; usual: the one that runs.")
+def note(build: str, text: str, *, stage: str, as_json: bool) -> None:
     """Write down something worth remembering of a build; "commission show" tells it.
 
     \b
     Example:
       commission note "Desk loop" "fittings turned home once more"
+      commission note "Desk loop" "gurgles when tilted" --stage bleed
     """
     from commission.bench.ask import some_text
     from commission.bench.deed import said
+    from commission.bench.needs import stage_called, stage_running
 
     with recording(build, as_json=as_json) as job:
+        book, build_id = job.book, job.build_id
         worth = some_text("what is worth remembering")(text)
-        job.do(said(f"note: {worth}", lambda: job.book.add_note(job.build_id, worth)))
+        about = stage_called(book, build_id, stage) if stage else stage_running(book, build_id)
+        within = f" in {book.procedure(book.build(build_id)).stage(about).title.lower()}" if about else ""
+        job.do(said(f"note{within}: {worth}", lambda: book.add_note(build_id, worth, stage=about)))

@@ -137,7 +137,7 @@ class Pouring:
             return Deed(told="describe a bottle", do=self._describe_bottle)
         key = one_of(text, names, "bottle")
         chosen = next(one for one in self.hand.bottles if one.bottle_id == key)
-        told = f"pour from {chosen.name}: {label(chosen)}, {left_text(self.hand.left_m3(chosen))} left"
+        told = f"pour from {chosen.name}: {label(chosen)}; left: {left_text(self.hand.left_m3(chosen))}"
         return Deed(told=told, do=lambda: self.hand.take_bottle(key))
 
     def _describe_bottle(self) -> None:

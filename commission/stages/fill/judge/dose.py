@@ -246,11 +246,15 @@ def check_against_bottle(dose: Dose, remaining_m3: float) -> None:
     >>> check_against_bottle(dose, 1e-3)
     Traceback (most recent call last):
     commission.base.errors.InputError: the bottle has 1000 mL left as logged, not 1500 mL; type less, or add a bottle
+    >>> check_against_bottle(dose, -10e-6)
+    Traceback (most recent call last):
+    commission.base.errors.InputError: the bottle gave 10 mL more than it held as logged; type less, or add a bottle
     """
     if dose.volume_m3 > max(remaining_m3, 0.0) * 1.02 + 2 * dose.u_volume_m3:
-        raise InputError(
-            f"the bottle has {_ml(remaining_m3)} left as logged, not {_ml(dose.volume_m3)}; type less, or add a bottle"
-        )
+        left = f"has {_ml(remaining_m3)} left as logged, not {_ml(dose.volume_m3)}"
+        if remaining_m3 < 0:
+            left = f"gave {_ml(-remaining_m3)} more than it held as logged"
+        raise InputError(f"the bottle {left}; type less, or add a bottle")
 
 
 def _ml(m3: float) -> str:

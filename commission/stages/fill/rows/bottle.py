@@ -29,7 +29,13 @@ _NOTHING_M3 = 0.5e-6
 
 
 def left_text(m3: float) -> str:
-    """Return what is left as logged; a bottle that was filled above its size may seem to have given more."""
+    """Return what is left as logged; a bottle that was filled above its size may seem to have given more.
+
+    >>> left_text(0.25e-3), left_text(0.0), left_text(-10e-6)
+    ('250 mL', 'empty', 'empty: 10 mL more than it held')
+    """
+    if m3 < -_NOTHING_M3:
+        return f"empty: {millilitres(-m3)} more than it held"
     return millilitres(m3) if m3 > _NOTHING_M3 else "empty"
 
 
@@ -39,7 +45,7 @@ def bottle_row(book: Logbook, one: Bottle) -> Figure:
     return Figure(
         label=one.name,
         value=left_text(left_m3),
-        bounds=f"left of {millilitres(one.size_m3)}",
+        bounds=f"{'left ' if left_m3 > _NOTHING_M3 else ''}of {millilitres(one.size_m3)}",
         remark=told(one, size=False),
         raw=raw("m3", left_m3),
     )

@@ -55,7 +55,7 @@ class SoakAfter:
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
         onward = self.hand.onward_deeds() if passed else ()
         if passed:
-            ask = "Passed. Once cold, look at the level: air that came out on warming is no leak. Topped up? Bleed again."
+            ask = "Passed. Once cold, look at the level: air that came out is no leak. After a top-up, bleed again."
             if closed.verdict.level is not None:
                 ask = "Passed, and cold again no coolant is missing beyond what a level can tell."
             hint = "top-up 12 mL · level, cold · note · soak opens another attempt"
