@@ -102,7 +102,7 @@ class Seen(dict[tuple[str, str, str], tuple[Prompt, dict[str, str], tuple[str, .
         where = (type(flow).__name__, prompt.key if prompt else "", prompt.hint if prompt else "")
         if prompt is not None and where not in self:
             self[where] = prompt, unknown_of(prompt), words_here(prompt)
-            self.told |= set(told_here(prompt))
+            self.told.update(told_here(prompt))
 
 
 class Looking(Typist):

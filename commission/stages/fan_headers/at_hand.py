@@ -5,11 +5,13 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
+from commission.base.pump_supply import PumpSupply
 from commission.base.verdict import Outcome
 from commission.bench.ask import listed, one_of
 from commission.bench.at_hand import StageAtHand
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.logbook import Logbook
+from commission.record.machine.proof import Proof
 from commission.record.machine.seats import Chain, Feed, Header
 from commission.stages.fan_headers.entries import LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
@@ -38,6 +40,13 @@ class View(StrEnum):
     DUTIES = "duties"
 
 
+PUMP_ON_THE_BRIDGE = (
+    "Warning: by this log the pump runs on the bridged supply: plug out before you move a plug. Only 24-pin and pump "
+    "cable stay on it."
+)
+"""Shown while this build is filled or bled on the computer's supply."""
+
+
 class HeadersAtHand(StageAtHand[FanHeaders]):
     """Headers, chains and sweeps as last read, and what is looked at."""
 
@@ -59,6 +68,12 @@ class HeadersAtHand(StageAtHand[FanHeaders]):
         self._so_far: SweepVerdict | None = None
 
     # --- the record ------------------------------------------------------------------------------------------
+
+    @property
+    def on_the_bridge(self) -> bool:
+        """Whether the loop is filled or bled on the computer's supply by the record: others hang on it then."""
+        wet = any(self.state.run(self.state.stage_of(proof)).running for proof in (Proof.FILLED, Proof.BLED))
+        return wet and self.state.pump_supply is PumpSupply.BRIDGED
 
     @property
     def plugged(self) -> "Plugged":

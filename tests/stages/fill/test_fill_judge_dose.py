@@ -145,7 +145,7 @@ def test_a_bottle_gives_no_more_than_is_in_it() -> None:
     check_against_bottle(dose, 580e-6)  # within the doubt of the cup
     with pytest.raises(InputError, match="has 400 mL left as logged, not 600 mL; type less, or add a bottle"):
         check_against_bottle(dose, 400e-6)
-    with pytest.raises(InputError, match="left as logged"):
+    with pytest.raises(InputError, match="gave 5 mL more than it held as logged; type less"):
         check_against_bottle(dose, -5e-6)
 
 

@@ -26,7 +26,8 @@ def test_a_top_up_after_a_soak_waits_for_the_plug_and_is_stored_there(line: str)
     flow.answer("plug out")
     (poured,) = [one.payload for one in book.entries(build) if one.seq > before]
     assert isinstance(poured, CoolantPoured)
-    assert (poured.stage, poured.pour.dose.volume_m3) == ("thermal_soak", pytest.approx(12e-6))
+    assert poured.stage == "thermal_soak"
+    assert poured.pour.dose.volume_m3 == pytest.approx(12e-6)
     assert poured.pour.note == "mains plug out, machine cold"
 
 

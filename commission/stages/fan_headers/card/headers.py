@@ -16,7 +16,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.ladder import StageWord
 from commission.record.locks import refuse_override
-from commission.stages.fan_headers.at_hand import HeadersAtHand, View
+from commission.stages.fan_headers.at_hand import PUMP_ON_THE_BRIDGE, HeadersAtHand, View
 from commission.stages.fan_headers.card.board import board_card, moves_card, then_card
 from commission.stages.fan_headers.card.duty import duties_card
 from commission.stages.fan_headers.card.layout import ask_layout, layout_card
@@ -207,7 +207,9 @@ class HeadersFlow(Flow):
         for known, deed in zip(_PIECES, (header_deed, chain_deed), strict=True):
             if any(piece in known for piece in pieces):
                 return deed(self.hand, text)
-        raise InputError(f"{clip(text)} is not understood; begin with header, chain, plug, sweep or another word above")
+        if text.strip()[:1].isdecimal() and self.hand.plugged.chains:
+            raise InputError(f"{clip(text)} is a level of a sweep, and none goes on; type sweep and the chain first")
+        raise InputError(f"{clip(text)} is not understood; begin with header, plug, sweep or a word that ? lists")
 
     def _onward(self, rest: str) -> Deed:
         """Return what leads from a stage that has passed to the one whose turn it is."""
@@ -312,6 +314,8 @@ class HeadersFlow(Flow):
         """Return everything that is known of headers and chains."""
         moment = self.caution_moment
         card = self.hand.card(self._cautions(moment), in_full=moment is not None)
+        if self.hand.on_the_bridge:
+            card = replace(card, notices=(*card.notices, PUMP_ON_THE_BRIDGE))
         if moment is not None:
             return replace(card, step=self.hand.caution_step(moment))
         if self.in_sweep:

@@ -12,8 +12,10 @@ from commission.stages.fan_headers.typed.sheet import setting_line
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from commission.base.quantity import Phrase
     from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.model.sweep import SweepVerdict
     from commission.stages.fan_headers.state import TakenSweep
 
 
@@ -62,6 +64,11 @@ def no_way_out(hand: "HeadersAtHand") -> str:
     return f"No other header may take it. {say(answer.relaxations[0].what)}"
 
 
+def apart(verdict: "SweepVerdict") -> "tuple[Phrase, ...]":
+    """Return what says that the way down and the way up tell other speeds, as it is warned of."""
+    return tuple(phrase for phrase in verdict.findings if phrase.code == WAYS_DIFFER)
+
+
 def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with the last sweep of the chain that is looked at."""
     chain = next((one for one in hand.plugged.chains if one.chain_id == hand.shown), None)
@@ -73,20 +80,19 @@ def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     stale = sweep.stale_by is not None
     word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
     first, *rest = (say(phrase) for phrase in verdict.reasons)
-    apart = [phrase for phrase in verdict.findings if phrase.code == WAYS_DIFFER]
     since = (f"It counts no longer since entry {sweep.stale_by}: sweep it again.",) if stale else ()
     where = header.name if header is not None else "a header"
     return replace(
         card,
         step=f"{chain.name} on {where}"[:30],
         verdict=VerdictLine(word=word, text=f"{chain.name} on {where}: {verdict.said}. {first}", final=True),
-        notices=(*since, *beside(sweep.taken), *(f"Warning: {say(one)}" for one in apart)),
+        notices=(*since, *beside(sweep.taken), *(f"Warning: {say(one)}" for one in apart(verdict))),
         figures=chosen(figures_of(verdict), ON_CARD),
         reasons=(
             *rest,
             *_modes(hand, sweep),
             *(f"Cause {n}: {say(phrase)}" for n, phrase in enumerate(verdict.causes, 1)),
-            *(say(phrase) for phrase in verdict.findings if phrase not in apart),
+            *(say(phrase) for phrase in verdict.findings if phrase not in apart(verdict)),
             levels_text(sweep.taken.sweep.readings),
         ),
         plot=verdict.picture is not None,

@@ -17,6 +17,7 @@ from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_done import ask_done
 from commission.stages.fan_headers.card.sweep_live import Live
+from commission.stages.fan_headers.card.sweep_result import apart
 from commission.stages.fan_headers.entries import LevelSwept, SweepSource
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading, SweepWord
 from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text
@@ -366,7 +367,7 @@ class Sweeping:
                 word=verdict.outcome, text=first if short else f"{verdict.said[:1].upper()}{verdict.said[1:]}. {first}"
             ),
             figures=(*live, *chosen(figures_of(verdict), IN_SWEEP)),
-            notices=self.live.notices(),
+            notices=(*self.live.notices(), *(f"Warning: {say(one)}" for one in apart(verdict))),
             reasons=(levels_text(self.readings),),
             plot=verdict.picture is not None,
         )

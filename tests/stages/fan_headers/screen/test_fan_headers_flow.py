@@ -429,3 +429,17 @@ def test_a_chain_that_the_supply_feeds_is_none_that_was_swept() -> None:
     assert prompt is not None
     assert prompt.proposal is None
     assert prompt.ask.startswith("Write down the next header, or the first chain")
+
+
+def test_a_sweep_warns_of_a_wide_gap_between_the_ways_while_it_can_still_be_typed_again() -> None:
+    """Of 1498 rpm 3 % are 45; 985 on the way down and 1350 up at 60 % are 365 apart."""
+    flow, *_ = plugged(*SWEEPING, "1498", "1258", "985", "842", "695", "548", "688", "835")
+    assert not any("Way down" in one for one in flow.card().notices)
+    led(flow, ["60 1350"])
+    assert any(one.startswith("Warning: Way down and way up differ by 365 rpm") for one in flow.card().notices)
+
+
+def test_a_level_without_a_sweep_is_told_what_comes_first() -> None:
+    flow, *_ = plugged()
+    with pytest.raises(InputError, match="none goes on; type sweep and the chain first"):
+        flow.answer("100 1500")

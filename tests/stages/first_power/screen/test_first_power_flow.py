@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
+from commission.base.pump_supply import PumpSupply
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent
 from commission.bench.doubt import refuse_unsaid
@@ -19,7 +20,10 @@ from commission.record.machine.rungs import Rung, Rungs
 from commission.record.machine.seats import Drive, Feed
 from commission.stages.bleed.model import Bubbles
 from commission.stages.bleed.work import Bleeds
+from commission.stages.fan_headers.at_hand import PUMP_ON_THE_BRIDGE
+from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from commission.stages.fill.entries import PumpSupplyChosen
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.at_hand import BLEED_GOES_ON, PowerAtHand
 from commission.stages.first_power.card import watch
@@ -900,7 +904,11 @@ def test_the_power_card_says_that_the_bleed_of_the_same_build_goes_on() -> None:
     book, _, clock = new_book()
     build = bleeding_build(book, clock)
     assert BLEED_GOES_ON in FirstPowerFlow(book, build).card().notices
+    assert PUMP_ON_THE_BRIDGE not in HeadersFlow(book, build).card().notices
+    book.record(build, PumpSupplyChosen(supply=PumpSupply.BRIDGED))
+    assert PUMP_ON_THE_BRIDGE in HeadersFlow(book, build).card().notices
     book.work(Bleeds).close(build)
+    assert PUMP_ON_THE_BRIDGE not in HeadersFlow(book, build).card().notices
     assert BLEED_GOES_ON not in FirstPowerFlow(book, build).card().notices
 
 
