@@ -252,56 +252,69 @@ def export_build(opened: Opened, build_id: str, target: Path) -> Head:
         return write_one_build(log, build_id, _stamp(opened.book.shop().operator), target)
 
 
-def import_bundle(source: Path, target: Path, registry: Registry, *, as_stored: bool = False) -> tuple[str, ...]:
+def import_bundle(
+    source: Path, target: Path, registry: Registry, *, as_stored: bool = False, own_procedure: bool = False
+) -> tuple[str, ...]:
     """Make a new logbook file from lines of JSON or from a logbook; nothing that the screens would refuse.
 
     Returns what must be told of verdicts that another program gave.
 
     ``registry``: the stages that its entries are read with. ``as_stored``: take verdicts of another program that this
-    one would not give.
+    one would not give. ``own_procedure``: take builds judged by a procedure that ships with no program.
     """
     from commission.storage.arrival import source as lines_of
     from commission.storage.exchange import import_bundle as make
     from commission.storage.judged import judging
 
-    rules, told = _rules(registry, as_stored=as_stored), list[str]()
+    rules, told = _rules(registry, as_stored=as_stored, own_procedure=own_procedure), list[str]()
     judge = judging(registry, rules.judge, told.append)
     with lines_of(source, registry) as lines:
         make(lines, target, registry, admit=rules.admission(), reread=rules.reread, judge=judge)
     return tuple(told)
 
 
-def look_at_import(source: Path, target: Path, registry: Registry, *, as_stored: bool = False) -> Arrival:
+def look_at_import(
+    source: Path, target: Path, registry: Registry, *, as_stored: bool = False, own_procedure: bool = False
+) -> Arrival:
     """Return what an import would bring into a new logbook and every refusal; nothing is written."""
     from commission.storage.arrival import look_at_import as look
     from commission.storage.arrival import source as lines_of
 
     with lines_of(source, registry) as lines:
-        return look(lines, target, _rules(registry, as_stored=as_stored))
+        return look(lines, target, _rules(registry, as_stored=as_stored, own_procedure=own_procedure))
 
 
 def merge_logbook(
-    source: Path, target: Path, registry: Registry, operator: str, *, dry: bool, as_stored: bool = False
+    source: Path,
+    target: Path,
+    registry: Registry,
+    operator: str,
+    *,
+    dry: bool,
+    as_stored: bool = False,
+    own_procedure: bool = False,
 ) -> Arrival:
     """Take what another logbook or a bundle has more into a logbook, all of it or nothing; raises as `merge` does.
 
-    ``dry``: change nothing, and return every refusal. ``as_stored``: as for `import_bundle`.
+    ``dry``: change nothing, and return every refusal. ``as_stored``, ``own_procedure``: as
+    for `import_bundle`.
     """
     from commission.storage.arrival import merge
     from commission.storage.arrival import source as lines_of
 
     with lines_of(source, registry) as lines:
-        return merge(target, lines, _rules(registry, as_stored=as_stored), _stamp(operator), dry=dry)
+        rules = _rules(registry, as_stored=as_stored, own_procedure=own_procedure)
+        return merge(target, lines, rules, _stamp(operator), dry=dry)
 
 
-def _rules(registry: Registry, *, as_stored: bool) -> Rules:
+def _rules(registry: Registry, *, as_stored: bool, own_procedure: bool) -> Rules:
     from commission.record.admission import Admission
     from commission.record.again import judge_again
     from commission.storage.arrival import Rules
 
     return Rules(
         registry=registry,
-        admission=lambda: Admission(registry),
+        admission=lambda: Admission(registry, own_procedure=own_procedure),
         reread=registry.reread,
         judge=partial(judge_again, registry, __version__, as_stored=as_stored),
     )

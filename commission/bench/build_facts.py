@@ -35,6 +35,7 @@ def show_facts(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
     yield f"build: {state.name}"
     if entries:
         yield f"opened: {moment(entries[0].mark.wall_ms, entries[0].mark.offset_min)}"
+    yield from own_facts(book, state)
     for rung in book.ladder(state):
         yield rung_text(rung)
         yield from _judged_elsewhere(book, state, rung)
@@ -44,6 +45,15 @@ def show_facts(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
     yield from found_facts(book, state)
     yield f"entries: {len(entries)}"
     yield f"last digest: {last_text(book.head())}"
+
+
+def own_facts(book: Logbook, state: BuildState) -> Iterator[str]:
+    """Yield in what the procedure of a build is none that ships."""
+    own = book.own_procedure(state)
+    if own:
+        yield "judged by: a procedure of its own, not the one that ships"
+    for difference in own:
+        yield f"own procedure: {difference}"
 
 
 def _judged_elsewhere(book: Logbook, state: BuildState, rung: StageState) -> Iterator[str]:

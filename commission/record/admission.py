@@ -14,8 +14,9 @@ from commission.base.errors import CommissionError, FileError
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 from commission.base.text import clip
-from commission.procedure.load import load_procedure
+from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import Procedure
+from commission.procedure.own import differences, own_text
 from commission.record.admission_rules import refuse_in_build, refuse_in_shop, refuse_runs
 from commission.record.entries import BuildOpened, EntriesTakenOver, ProcedureAdopted, SessionOpened, Withdrawn
 from commission.record.face import Registry
@@ -53,10 +54,13 @@ class Admission:
     ----------
     registry
         The stages.
+    own_procedure
+        Whether builds may come in that are judged by a procedure that ships with no program.
     """
 
-    def __init__(self, registry: Registry) -> None:
+    def __init__(self, registry: Registry, *, own_procedure: bool = False) -> None:
         self._registry = registry
+        self._own_procedure = own_procedure
         self._builds: dict[str, list[Logged]] = {}
         self._states: dict[str, BuildState] = {}
         self._names: set[str] = set()
@@ -164,7 +168,10 @@ class Admission:
     def _procedure(self, entry: Logged, adopted: ProcedureAdopted) -> None:
         if hashlib.sha256(adopted.toml.encode()).hexdigest() != adopted.digest:
             raise _refusal(entry, "its procedure does not match its digest")
-        self._procedures[adopted.digest] = load_procedure(adopted.toml)
+        self._procedures[adopted.digest] = procedure = load_procedure(adopted.toml)
+        own = () if self._own_procedure else differences(procedure, load_procedure(default_toml()))
+        if own:
+            raise _refusal(entry, f"{own_text(own)} (--own-procedure takes it)")
 
     def _in_build(self, entry: Logged) -> None:
         payload, build = entry.payload, entry.build

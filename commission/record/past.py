@@ -33,6 +33,9 @@ TAKEN_OVER = Phrase("taken_over", "Taken over from notes or a file; this program
 RESTARTED = Phrase("restarted", "The computer was restarted on the way: only its wall clock counts.")
 """Says of a verdict that its times hang on a clock that somebody may have set."""
 
+OWN_PROCEDURE = Phrase("own_procedure", "Judged by a procedure of its own, not by the one that ships.")
+"""Says of a verdict that somebody changed the locks or the limits; ``show`` tells which."""
+
 PAPER = (
     BuildOpened,
     BuildPutAway,
@@ -118,6 +121,8 @@ class Past:
         The stages.
     entries, build
         Return the entries of a build, and its state, by its id.
+    own
+        Returns in what the procedure of a build is none that ships.
     """
 
     def __init__(
@@ -126,11 +131,13 @@ class Past:
         registry: Registry,
         entries: Callable[[str], Sequence[Logged]],
         build: Callable[[str], BuildState],
+        own: Callable[[BuildState], Sequence[str]],
     ) -> None:
         self._clock = clock
         self._registry = registry
         self._entries = entries
         self._build = build
+        self._own = own
         self._begins = False
         self.at_ms: int | None = None
         """When what is recorded now was done, where that is written up later [ms since 1970 UTC]; None: now."""
@@ -181,6 +188,11 @@ class Past:
         refuse_out_of_order(self._registry, entries, gone, self.at_ms, begins=self._begins)
         return self.at_ms
 
-    def saying_so(self, reasons: tuple[Phrase, ...], run: StageRun) -> tuple[Phrase, ...]:
-        """Return the reasons of a verdict on an attempt; they say so where any of it was written up later."""
-        return saying_so(reasons) if run.written_up or self.at_ms is not None else reasons
+    def saying_so(self, reasons: tuple[Phrase, ...], state: BuildState, run: StageRun) -> tuple[Phrase, ...]:
+        """Return the reasons of a verdict, which say so if it was written up later or its procedure ships nowhere."""
+        said = saying_so(reasons) if run.written_up or self.at_ms is not None else reasons
+        return (*said, *self.of_own(state))
+
+    def of_own(self, state: BuildState) -> tuple[Phrase, ...]:
+        """Return what every verdict of a build says whose procedure is none that ships."""
+        return (OWN_PROCEDURE,) if self._own(state) else ()

@@ -6,8 +6,9 @@ from contextlib import contextmanager
 from typing import TypeVar, cast
 
 from commission.base.errors import Damaged, NotAllowed, UnknownName
-from commission.procedure.load import load_procedure
+from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import Procedure
+from commission.procedure.own import differences
 from commission.record.entries import (
     BuildOpened,
     EntriesTakenOver,
@@ -110,7 +111,7 @@ class Record:
         self._procedures = {_digest(procedure_toml): procedure_toml}
         self._works: dict[object, object] = {}
         self._looking = False
-        self.past = Past(clock, registry, self.entries, self.build)
+        self.past = Past(clock, registry, self.entries, self.build, self.own_procedure)
         """Past work that is written up now."""
         self.stored = 0
         """How many entries this start of the program has stored."""
@@ -281,6 +282,11 @@ class Record:
         if digest not in self._procedures:
             raise Damaged(f'the procedure of "{state.name}" is missing from the logbook; run commission verify')
         return load_procedure(self._procedures[digest])
+
+    def own_procedure(self, state: BuildState) -> tuple[str, ...]:
+        """Return in what the procedure of a build is none that ships, each in words; nothing where it is one."""
+        shipped = state.procedure in ("", _digest(self._toml))
+        return () if shipped else differences(self.procedure(state), load_procedure(default_toml()))
 
     @property
     def new_procedure(self) -> Procedure:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import clean
-from commission.bench.build_facts import found_facts, last_text
+from commission.bench.build_facts import found_facts, last_text, own_facts
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.bench.needs import need_of, turn
@@ -95,10 +95,11 @@ def stands_of(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> tupl
         now = turn(rungs)
         what = now.stage.title if now is not None and now.word is StageWord.RUNNING else "It"
         return False, clean(f"Not ready to hand over. {what} needs: {need_of(book, faces, state).next}.")
+    passed = "Every stage passed, by a procedure of its own." if book.own_procedure(state) else "Every stage passed."
     over = [rung.stage.title.lower() for rung in rungs if rung.word is StageWord.OVERRIDDEN]
     if over:
-        return True, clean(f"Every stage passed. A reason opened the lock of: {', '.join(over)}.")
-    return True, "Every stage passed."
+        return True, clean(f"{passed} A reason opened the lock of: {', '.join(over)}.")
+    return True, passed
 
 
 def _on_a_reason_alone(state: BuildState, rung: StageState) -> bool:
@@ -143,6 +144,7 @@ def _about(book: Logbook, state: BuildState) -> Section:
         f"told up to: {moment(last.wall_ms, last.offset_min)}",
         f"worked on by: {', '.join(who) or 'nobody was named'}",
         f"procedure: {procedure.title}, revision {procedure.revision}, digest {state.procedure}",
+        *own_facts(book, state),
         f"program: commission {book.program}",
     )
     words = (

@@ -37,6 +37,8 @@ class BuildTold(Frozen):
     """When it was opened, RFC 3339."""
     put_away: bool
     """Whether the list on the screen leaves it out."""
+    own_procedure: tuple[str, ...]
+    """In what its procedure is none that ships; nothing where it is one."""
     stages: tuple[StageTold, ...]
     """Where each stage stands, in the order of the job."""
     unknown: str
@@ -63,6 +65,7 @@ def build_told(book: Logbook, row: BuildRow) -> BuildTold:
         build=row.name,
         opened=rfc3339(row.opened_ms, row.offset_min),
         put_away=state.put_away,
+        own_procedure=book.own_procedure(state),
         stages=_stages(book.ladder(state)),
         unknown=next((unknown_text(entry) for entry in state.unknown), ""),
     )

@@ -66,17 +66,25 @@ AS_STORED = click.option(
     "--as-stored", is_flag=True, help="Take verdicts of another version that this one would not give as they stand."
 )
 
+OWN_PROCEDURE = click.option(
+    "--own-procedure",
+    is_flag=True,
+    help="Take builds judged by a procedure that somebody changed; all that is shown says so.",
+)
+
 
 @click.command("import")
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
 @AS_STORED
+@OWN_PROCEDURE
 @click.option("--dry-run", is_flag=True, help="Say what would come in and every refusal; change nothing.")
 @logbook_option
-def import_record(source: Path, *, as_stored: bool, dry_run: bool) -> None:
+def import_record(source: Path, *, as_stored: bool, own_procedure: bool, dry_run: bool) -> None:
     """Make a new logbook from an exported FILE: all of it, checked, or nothing.
 
     Each verdict is judged again. One that says more than what stands before it is refused; where another version of
-    this program gave it, its rules may have been others, and --as-stored takes it.
+    this program gave it, its rules may have been others, and --as-stored takes it. Locks and limits are those of a
+    procedure that ships, or --own-procedure takes others; verdicts, list, show and report then say so.
 
     FILE may be a logbook as well. Into a logbook that is there "commission merge" takes it.
 
@@ -91,9 +99,12 @@ def import_record(source: Path, *, as_stored: bool, dry_run: bool) -> None:
     target = chosen_logbook() or default_path()
     with _there(source):
         if dry_run:
-            _say_arrival(look_at_import(source, target, job_here().registry(), as_stored=as_stored), dry=True)
+            _say_arrival(
+                look_at_import(source, target, job_here().registry(), as_stored=as_stored, own_procedure=own_procedure),
+                dry=True,
+            )
             return
-        told = import_bundle(source, target, job_here().registry(), as_stored=as_stored)
+        told = import_bundle(source, target, job_here().registry(), as_stored=as_stored, own_procedure=own_procedure)
     for line in told:
         say(f"kept as stored: {line}")
     say(f"imported: {source}")
@@ -103,9 +114,10 @@ def import_record(source: Path, *, as_stored: bool, dry_run: bool) -> None:
 @click.command()
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
 @AS_STORED
+@OWN_PROCEDURE
 @click.option("--dry-run", is_flag=True, help="Say what would come in and every refusal; change nothing.")
 @logbook_option
-def merge(source: Path, *, as_stored: bool, dry_run: bool) -> None:
+def merge(source: Path, *, as_stored: bool, own_procedure: bool, dry_run: bool) -> None:
     """Take what FILE has more into the logbook: all of it, checked, or nothing.
 
     FILE is an exported file or another logbook of the same workshop. A build that went on at another bench goes on
@@ -124,7 +136,9 @@ def merge(source: Path, *, as_stored: bool, dry_run: bool) -> None:
     with opened_logbook(read_only=True) as opened:
         path, operator = opened.path, opened.book.shop().operator
     with _there(source):
-        arrival = merge_logbook(source, path, job_here().registry(), operator, dry=dry_run, as_stored=as_stored)
+        arrival = merge_logbook(
+            source, path, job_here().registry(), operator, dry=dry_run, as_stored=as_stored, own_procedure=own_procedure
+        )
     _say_arrival(arrival, dry=dry_run)
     if not dry_run:
         say(f"last digest: {last_text(arrival.head)}")

@@ -52,6 +52,7 @@ def list_builds(page: int, everything: bool, *, as_json: bool) -> None:
         for row in rows:
             state = book.build(row.build_id)
             facts = ["put away"] if state.put_away else []
+            facts += ["judged by a procedure of its own"] if book.own_procedure(state) else []
             facts += [rung_text(rung) for rung in book.ladder(state)]
             facts += [f"unknown: {unknown_text(entry)}" for entry in state.unknown[:1]]
             say(f"build: {row.name}; opened: {moment(row.opened_ms, row.offset_min)}; {'; '.join(facts)}")

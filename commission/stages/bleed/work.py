@@ -178,7 +178,7 @@ class Bleeds(StageWork):
         taken = sorted((*map(taken_back, lost), *(one.taken_back for one in amounts)), key=lambda one: one.seq)
         told = (*told_of(taken), *((RESTARTED,) if kept.restarted else ()))
         reasons = (*verdict.reasons[:1], *told, *verdict.reasons[1:])
-        return replace(verdict, reasons=self.book.past.saying_so(reasons, shown_run(state, BLEED)))
+        return replace(verdict, reasons=self.book.past.saying_so(reasons, state, shown_run(state, BLEED)))
 
     def _loop(self, state: BuildState) -> BleedLoop | None:
         from commission.stages.fill.judge.mixture import fold_movements

@@ -176,7 +176,7 @@ class Soaks(StageWork):
         other = self.borrowed(state)
         more = (*((other,) if other else ()), *((RESTARTED,) if kept.restarted else ()))
         told = (*verdict.reasons[:1], *more, *verdict.reasons[1:])
-        reasons = self.book.past.saying_so(told, shown)
+        reasons = self.book.past.saying_so(told, state, shown)
         return replace(verdict, reasons=saying_so(reasons) if kept.arrived_late else reasons)
 
     def _limits(self, state: BuildState, before: float = math.inf) -> Limits:

@@ -172,7 +172,7 @@ class FanHeaders(StageWork):
             start_factor=factor,
             pump_doubt=state.pump_doubt,
         )
-        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, FAN_HEADERS)))
+        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, shown_run(state, FAN_HEADERS)))
 
     def close(self, build_id: str) -> HeadersVerdict:
         """End the stage and judge it for the record.

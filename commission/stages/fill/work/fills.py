@@ -278,7 +278,7 @@ class Fills(StageWork):
 
     def _said(self, state: BuildState, verdict: FillVerdict) -> FillVerdict:
         verdict = told_of_amounts(self.stage(state), state, verdict)
-        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, FILL)))
+        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, shown_run(state, FILL)))
 
     def headspace(self, state: BuildState) -> HeadspaceReport | None:
         """Judge the air above the last level; None where reservoir, level or coolant are not known."""

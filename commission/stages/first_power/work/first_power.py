@@ -83,7 +83,7 @@ class FirstPower(StageWork):
 
         record = self.record_of(state)
         verdict, wet = evaluate_first_power(record), () if record.wet is None else record.wet.reasons
-        said = self.book.past.saying_so(verdict.reasons, shown_run(state, FIRST_POWER))
+        said = self.book.past.saying_so(verdict.reasons, state, shown_run(state, FIRST_POWER))
         if any(one.code == TAKEN_OVER.code for one in wet):  # of an attempt before this one
             said = saying_so(said)
         return replace(verdict, reasons=said)
@@ -282,7 +282,7 @@ class FirstPower(StageWork):
         state = self.known(build_id)
         watch = self.watch(state, level, noise)
         verdict = evaluate_wet_watch(watch, self.wet_rule(state))
-        verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state.run(FIRST_POWER)))
+        verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, state.run(FIRST_POWER)))
         attempt, program = self._attempt(state), self.book.program
         self.book.record(build_id, WetWatchEnded(attempt=attempt, watch=watch, verdict=verdict, program=program))
         return verdict

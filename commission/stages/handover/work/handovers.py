@@ -145,7 +145,7 @@ class Handovers(StageWork):
         verdict = self.verdict(state)
         if verdict.outcome is not Outcome.PASS:
             raise NotAllowed(" ".join(map(say, verdict.reasons)).rstrip("."))
-        verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state.run(HANDOVER)))
+        verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, state.run(HANDOVER)))
         attempt = state.run(HANDOVER).attempt
         handed = HandedOver(attempt=attempt, to=to, plan=self.plan(state), verdict=verdict, program=self.book.program)
         return self.book.record(build_id, handed, observed_ms=observed_ms)

@@ -197,6 +197,7 @@ def judge(
     if wet_at_start(state, hold):
         verdict = verdict.telling(TAKEN_AS_DRAINED)
     verdict = _at_its_time(book, hold, verdict, samples.elapsed_s, _Ended(ending, now_s, end_s))
+    verdict = replace(verdict, reasons=(*verdict.reasons, *book.past.of_own(state)))
     again = seen_before(book, state, hold, samples)
     if again is None:
         return verdict
