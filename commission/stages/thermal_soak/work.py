@@ -149,6 +149,7 @@ class Soaks(StageWork):
         return verdict
 
     def _judge(self, state: BuildState, *, running: bool) -> SoakVerdict:
+        from commission.stages.thermal_soak.judge.coolant_held import other_coolant
         from commission.stages.thermal_soak.judge.failed_before import failed_parts, read_again
         from commission.stages.thermal_soak.judge.levels_read import cold_level_of
         from commission.stages.thermal_soak.judge.read_before import read_before
@@ -173,8 +174,8 @@ class Soaks(StageWork):
         verdict = read_before(read_again(verdict, failed_parts(state, before=shown.attempt)), state)
         if shown.shaken_by is not None:
             verdict = without_worth(verdict, shown.shaken_by)
-        other = self.borrowed(state)
-        more = (*((other,) if other else ()), *((RESTARTED,) if kept.restarted else ()))
+        known = (self.borrowed(state), other_coolant(kept.plan, state), RESTARTED if kept.restarted else None)
+        more = tuple(filter(None, known))
         told = (*verdict.reasons[:1], *more, *verdict.reasons[1:])
         reasons = self.book.past.saying_so(told, state, shown)
         return replace(verdict, reasons=saying_so(reasons) if kept.arrived_late else reasons)

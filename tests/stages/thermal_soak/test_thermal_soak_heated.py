@@ -30,6 +30,31 @@ def with_duty(name: str, value: float) -> tuple[SoakReading, ...]:
     return tuple(replace(one, duties=(Named(name=name, value=value),)) for one in course(60))
 
 
+def only(name: str, keep: range) -> tuple[SoakReading, ...]:
+    """A course of an hour in which something was read in some minutes alone."""
+    kept = course(60, flow_m3_s=200 * L_H)
+    return tuple(
+        one if n in keep else replace(one, **{name: None})  # type: ignore[arg-type]
+        for n, one in enumerate(kept)
+    )
+
+
+def last_flow(l_h: float) -> tuple[SoakReading, ...]:
+    kept = course(60, flow_m3_s=200 * L_H)
+    return (*kept[:-1], replace(kept[-1], flow_m3_s=l_h * L_H))
+
+
+def warming(k_h: float) -> tuple[SoakReading, ...]:
+    """Coolant, its sides and the chip climb with the air, so that coolant above air is as in the plain course."""
+    found = []
+    for one in course(60, cpu_k=None):
+        more = k_h * one.elapsed_s / 3600
+        assert one.warm_k is not None
+        assert one.cool_k is not None
+        found.append(replace(one, air_k=one.air_k + more, warm_k=one.warm_k + more, cool_k=one.cool_k + more))
+    return tuple(found)
+
+
 def flat(above_k: float, load_w: float, flow: float | None = None) -> tuple[SoakReading, ...]:
     found = course(60, start_k=above_k, end_k=above_k, load_w=load_w, flow_m3_s=flow, drop_k=0.0)
     return tuple(replace(one, cool_k=None) if flow is None else one for one in found)
@@ -56,6 +81,15 @@ def flat(above_k: float, load_w: float, flow: float | None = None) -> tuple[Soak
         (with_duty("front", 1.0), "duty_above_left"),
         (with_duty("Front", 0.46), ""),
         (with_duty("front", 0.3), ""),
+        (only("load_w", range(1)), "not_read_since"),
+        (only("load_w", range(60, 61)), "read_late"),
+        (only("load_w", range(0, 61, 20)), ""),
+        (only("flow_m3_s", range(31)), "not_read_since"),
+        (last_flow(10.8), "flow_dropped"),
+        (last_flow(179.0), "flow_dropped"),  # more than a tenth below the 200 before
+        (last_flow(181.0), ""),
+        (warming(12.0), "air_climbs"),
+        (warming(3.0), ""),
     ],
 )
 def test_a_soak_without_heat_flow_or_the_duties_that_stay_is_no_pass(
@@ -64,6 +98,16 @@ def test_a_soak_without_heat_flow_or_the_duties_that_stay_is_no_pass(
     verdict = judged(readings)
     assert (verdict.outcome is Outcome.PASS) is (not code)
     assert code in ("", verdict.reasons[0].code)
+
+
+@pytest.mark.parametrize("change", [{"load_w": 30.0}, {"duties": (Named(name="front", value=0.2),)}])
+def test_where_the_last_reading_has_another_load_or_duty_nothing_counts_yet(change: dict[str, object]) -> None:
+    """It may be the end of the load, or the beginning of another: one reading does not tell."""
+    *before, last = with_duty("front", 0.45)
+    verdict = judged((*before, replace(last, **change)))  # type: ignore[arg-type]
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "too_few_readings")
+    assert "load_changed" in [phrase.code for phrase in verdict.reasons]
+    assert judged((*before, last)).outcome is Outcome.PASS
 
 
 def test_what_is_too_hot_fails_though_a_flow_of_0_was_read() -> None:

@@ -8,12 +8,15 @@ from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
+from commission.physics.glycol import Glycol
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
 from commission.record.again import Again, judge_again
 from commission.record.logbook import Logbook
 from commission.record.machine.joints import Paper
+from commission.stages.thermal_soak.card.coolant import coolant_in
 from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.judge.coolant_held import other_coolant
 from commission.stages.thermal_soak.judge.read_before import same_as
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
@@ -203,3 +206,30 @@ def test_readings_of_an_earlier_soak_prove_nothing_of_the_machine_unless_somebod
     verdict = work.close(build)
     told = [say(one) for one in verdict.reasons if one.code == "rows_seen_before"]
     assert (verdict.outcome, len(told), told[0].endswith("said to be right.")) == (outcome, 1, said)
+
+
+def test_a_name_that_chooses_a_laxer_limit_is_told_where_that_decides() -> None:
+    """A chip headed as a regulator: 22 + 10 + 60 degC today, 100 in the warmest room; 95 is the limit of a chip."""
+    book, _, build = begun()
+    work = book.work(Soaks)
+    named = [
+        replace(one, components=tuple(Named(name="cpu vrm", value=each.value) for each in one.components))
+        for one in course(60, cpu_k=60.0)
+    ]
+    work.read(build, named)
+    work.do_step(build, JOINTS_HOT)
+    verdict = work.verdict(book.build(build))
+    assert verdict.outcome is Outcome.PASS
+    assert [say(one) for one in verdict.reasons if one.code == "judged_as"] == [
+        "The cpu vrm is judged by a limit of 105 °C (procedure, for a regulator)."
+    ]
+
+
+def test_heat_reckoned_with_another_coolant_than_the_records_is_told() -> None:
+    book, _, build = finished()
+    assert coolant_in(book.build(build)) == "water"
+    by_record = other_coolant(SoakPlan(), book.build(build))
+    told = other_coolant(SoakPlan(base=Glycol.PROPYLENE, mass_fraction=0.6), book.build(build))
+    assert by_record is None
+    assert told is not None
+    assert say(told) == "Reckoned as propylene glycol 60.0 %; what was poured makes it water."

@@ -91,12 +91,12 @@ def unchanged_from(columns: Columns) -> int:
     Returns
     -------
     int
-        The index [1]; 0 where nothing changed or nobody read them.
+        The index of a reading [1]; 0 where nothing changed or nobody read them.
 
     Notes
     -----
     How they are at the end is the median of the last quarter. A change counts where it lasts longer than one reading in
-    fifty.
+    fifty. Where the very last readings are changed ones, only the last counts: how it goes on is not known yet.
 
     Source: none.
     """
@@ -117,4 +117,4 @@ def unchanged_from(columns: Columns) -> int:
     # runs of odd readings: where a run of at least that length ends last, what counts begins
     edges = np.flatnonzero(np.diff(np.concatenate(([False], odd, [False])).astype(np.int8)))
     ends = [end for start, end in zip(edges[::2], edges[1::2], strict=True) if end - start >= least]
-    return int(ends[-1]) if ends else 0
+    return min(int(ends[-1]), n - 1) if ends else 0

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from commission.base.quantity import K95
 from commission.physics.heat import heat_carried
 from commission.stages.thermal_soak.judge import reasons
 from commission.stages.thermal_soak.judge.columns import DUTY_WITHIN
 from commission.stages.thermal_soak.judge.part_limits import is_chip
+from commission.stages.thermal_soak.judge.steady import LEAST_READINGS
+from commission.statistics.regression import fit_line
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,6 +29,9 @@ round in half of the shortest window."""
 SHOWN_SHARE = 0.5
 """Share of the load that it must be able to carry where its two sides read the same [1]; our choice: half and more of a
 machine's load goes into the coolant."""
+ROOM_CLIMBS_K_S = 6.0 / 3600
+"""Air that climbs faster is no room [K/s]; our choice: a small closed room gains some 3 K in the first hour of a loaded
+machine, an intake that breathes the exhaust gains them in minutes."""
 SURELY = 2.0
 """Standard uncertainties that a heat may be off [1]; our choice: one in twenty, as each bound in this program."""
 
@@ -66,7 +72,8 @@ def not_heated(
     Coolant that is hardly above air shows no heat: two sensors leave as much. What the flow can carry at most, both
     sensors and the meter off by two standard uncertainties, and coolant never colder than air, must be a fair share of
     the load, and half of it where both sides read the same. No chip is colder than the coolant that cools it. Duties
-    at 0, or above those that the chains are left at, are another machine.
+    at 0, or above those that the chains are left at, are another machine. Load, flow and components that were read once
+    are read to the end. Air that climbs on at the intake is the machine's own breath: then nothing settles.
 
     Source: our choice; heat balance as ``physics.heat`` cites.
     """
@@ -83,7 +90,9 @@ def not_heated(
         _no_rise(columns, first, load_w, most, plan)
         or _colder(columns, first, rule)
         or _duties(columns, first, left)
-        or _unread(columns, first)
+        or _unread(columns, first, rule)
+        or _flow_dropped(columns, first, rule)
+        or _air_climbs(columns, first)
     )
 
 
@@ -140,17 +149,42 @@ def _duties(columns: Columns, first: int, left: Sequence[Named]) -> Phrase | Non
     return None
 
 
-def _unread(columns: Columns, first: int) -> Phrase | None:
-    """Return that a component was not read to the end: who sees it climb might leave it out."""
+def _unread(columns: Columns, first: int, rule: SoakRule) -> Phrase | None:
+    """Return what was not read to the end, or at the end alone: who sees it change might leave it out."""
     import numpy as np
 
     times = columns.elapsed_s
     since = min(float(times[-1]) - STILL_READ_S, float(times[-min(2, times.size)]))
-    for name, column in columns.components.items():
+    for name, column in {"load": columns.load_w, "flow": columns.flow_m3_s, **columns.components}.items():
         read = times[first:][~np.isnan(column[first:])]
         if read.size and float(read[-1]) < since:
             return reasons.not_read_since(name, float(times[-1] - read[-1]))
+        if read.size and name == "load" and float(read[0]) > float(times[-1]) - rule.least_window_s:
+            return reasons.read_late(name, float(times[-1] - read[0]))
     return None
+
+
+def _flow_dropped(columns: Columns, first: int, rule: SoakRule) -> Phrase | None:
+    """Return that the last flow lies below all before, by more than a fall that is told: a fall, or a slip."""
+    import numpy as np
+
+    flow = columns.flow_m3_s[first:]
+    flow = flow[~np.isnan(flow)]
+    if flow.size < 3:
+        return None
+    last, usual = float(flow[-1]), float(np.median(flow[:-1]))
+    dropped = last < (1 - rule.flow_fall) * usual and last < float(flow[:-1].min())
+    return reasons.flow_dropped(last, usual) if dropped else None
+
+
+def _air_climbs(columns: Columns, first: int) -> Phrase | None:
+    """Return that the air at the intake surely climbs faster than a room does."""
+    t, air = columns.elapsed_s[first:], columns.air_k[first:]
+    if t.size < LEAST_READINGS:
+        return None
+    line = fit_line(t, air)
+    climb = line.slope - K95 * line.s_slope
+    return reasons.air_climbs(climb) if climb > ROOM_CLIMBS_K_S else None
 
 
 def _at(columns: Columns, name: str, first: int) -> float | None:

@@ -11,6 +11,9 @@ KINDS: Mapping[str, tuple[str, ...]] = {
 }
 """Words in a component's name by which another limit of the procedure is meant; our choice: what builders call them."""
 
+OF_KIND = "procedure, for a "
+"""How the source of a limit begins that a component's name chose."""
+
 CHIPS = frozenset({"cpu", "gpu", "processor", "hotspot", "core", "junction", "package", "die"})
 """Words in a component's name by which a chip is meant that the coolant cools; our choice: as above."""
 
@@ -73,7 +76,7 @@ def limits_of(names: Iterable[str], limits: Limits, rule: SoakRule) -> tuple[Par
             found.append(PartLimit(name=name, most_k=mine.most_k, source=mine.source))
         elif kind in limits.usual:
             what = kind.partition("_")[0]
-            found.append(PartLimit(name=name, most_k=limits.usual[kind], source=f"procedure, for a {what}"))
+            found.append(PartLimit(name=name, most_k=limits.usual[kind], source=OF_KIND + what))
         else:
             found.append(PartLimit(name=name, most_k=rule.component_most_k))
     return tuple(found)

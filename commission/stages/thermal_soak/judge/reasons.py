@@ -148,9 +148,42 @@ def not_read_since(name: str, since_s: float) -> Phrase:
     """Say that a component was read no more."""
     return Phrase(
         "not_read_since",
-        f"The {braced(name)} was not read in the last {{0}}: read it to the end, since it may climb.",
+        f"The {braced(name)} was not read in the last {{0}}: read it to the end, or a change would not show.",
         (Amount(Quantity.DURATION, since_s),),
     )
+
+
+def read_late(name: str, read_s: float) -> Phrase:
+    """Say that something was read at the very end alone."""
+    return Phrase(
+        "read_late",
+        f"The {braced(name)} was read in the last {{0}} only: read it on.",
+        (Amount(Quantity.DURATION, read_s),),
+    )
+
+
+def flow_dropped(last_m3_s: float, usual_m3_s: float) -> Phrase:
+    """Say that the last reading of the flow is far below those before."""
+    said = "The flow was last read at {0}, and at {1} before: read it once more."
+    flows = (Amount(Quantity.FLOW, last_m3_s), Amount(Quantity.FLOW, usual_m3_s))
+    return Phrase("flow_dropped", said, flows)
+
+
+def air_climbs(slope_k_s: float) -> Phrase:
+    """Say that the air at the intake climbs on."""
+    said = "The air at the intake climbs by at least {0} an hour: the machine breathes its own warm air, or the room "
+    said += "heats up. Give it air, then go on until that stands still."
+    return Phrase("air_climbs", said, (Amount(Quantity.TEMPERATURE_DIFFERENCE, _down(slope_k_s * 3600)),))
+
+
+def judged_as(name: str, most_k: float, source: str) -> Phrase:
+    """Say that a component's name chose a limit above that of any component, and that it decided."""
+    return Phrase("judged_as", f"The {braced(name)} is judged by a limit of {{0}} ({source}).", (_at(most_k),))
+
+
+def other_coolant(reckoned: str, held: str) -> Phrase:
+    """Say that the heat is reckoned with another coolant than the record's."""
+    return Phrase("other_coolant", f"Reckoned as {reckoned}; what was poured makes it {held}.")
 
 
 def borrowed(own: int, other: int) -> Phrase:

@@ -8,7 +8,7 @@ from commission.base.frozen import replace
 from commission.record.machine.joints import Paper
 from commission.record.taken_back import TakenBack, with_taken_back
 from commission.stages.thermal_soak.judge import reasons
-from commission.stages.thermal_soak.judge.part_limits import limits_of
+from commission.stages.thermal_soak.judge.part_limits import OF_KIND, limits_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,7 +38,7 @@ def telling(
     failed_w
         Load of the soak before, where that failed [W]; None where it did not, or nobody read it.
     """
-    told = [*_raised(verdict, limits, rule)]
+    told = [*_raised(verdict, limits, rule), *_by_kind(verdict, rule)]
     if failed_w and verdict.load_w and verdict.load_w < AS_MUCH * failed_w:
         told.append(reasons.failed_at(failed_w, verdict.load_w))
     if verdict.readings and not verdict.limits:
@@ -54,6 +54,16 @@ def _raised(verdict: SoakVerdict, limits: Limits, rule: SoakRule) -> list[Phrase
         reasons.limit_raised(mine.name, mine.most_k, usual.most_k, mine.source)
         for mine, usual in zip(verdict.limits, own, strict=True)
         if mine.most_k > usual.most_k
+    ]
+
+
+def _by_kind(verdict: SoakVerdict, rule: SoakRule) -> list[Phrase]:
+    """Return which components settle above the limit of any component, and are within that of what their name says."""
+    ends = {one.name: one.end.upper95 for one in verdict.components}
+    return [
+        reasons.judged_as(one.name, one.most_k, one.source)
+        for one in verdict.limits
+        if one.source.startswith(OF_KIND) and rule.component_most_k < ends.get(one.name, 0.0) <= one.most_k
     ]
 
 
