@@ -126,7 +126,7 @@ class Soaks(StageWork):
         """Return that limits of another procedure count, since the build's own has none; None where it has all."""
         if {limit.id for limit in self.stage(state).limits} >= OF_HEAT:
             return None
-        from commission.stages.thermal_soak.judge.reasons import borrowed
+        from commission.stages.thermal_soak.judge.reasons_told import borrowed
 
         return borrowed(self.book.procedure(state).revision, shipped_procedure().revision)
 

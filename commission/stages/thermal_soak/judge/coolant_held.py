@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.model.coolant import GLYCOLS, Base
 from commission.stages.fill.state import FillState
-from commission.stages.thermal_soak.judge import reasons
+from commission.stages.thermal_soak.judge import reasons_told
 from commission.stages.thermal_soak.model import SoakPlan
 
 if TYPE_CHECKING:
@@ -49,4 +49,4 @@ def other_coolant(plan: SoakPlan, state: BuildState) -> Phrase | None:
         return None
     if held.base is plan.base and abs(held.mass_fraction - plan.mass_fraction) < SHARE_WITHIN:
         return None
-    return reasons.other_coolant(named(plan), named(held))
+    return reasons_told.other_coolant(named(plan), named(held))

@@ -8,7 +8,7 @@ from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.stages.thermal_soak.entries import SoakClosed
-from commission.stages.thermal_soak.judge import reasons
+from commission.stages.thermal_soak.judge import reasons, reasons_told
 from commission.stages.thermal_soak.judge.told import AS_MUCH
 from commission.stages.thermal_soak.state import SoakState
 
@@ -83,15 +83,15 @@ def _lacking(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> Iterator[Phr
     read = {one.name.casefold() for one in verdict.limits}
     for one in failed:
         if one.limit.name.casefold() not in read:
-            yield reasons.failed_not_read(one.limit.name, one.attempt)
+            yield reasons_told.failed_not_read(one.limit.name, one.attempt)
         elif one.load_w and verdict.load_w is None:
-            yield reasons.failed_at_less(one.limit.name, one.attempt, one.load_w, None)
+            yield reasons_told.failed_at_less(one.limit.name, one.attempt, one.load_w, None)
 
 
 def _at_less(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> Iterator[Phrase]:
     for one in failed:
         if one.load_w and verdict.load_w is not None and verdict.load_w < AS_MUCH * one.load_w:
-            yield reasons.failed_at_less(one.limit.name, one.attempt, one.load_w, verdict.load_w)
+            yield reasons_told.failed_at_less(one.limit.name, one.attempt, one.load_w, verdict.load_w)
 
 
 def _raised(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> Iterator[Phrase]:
@@ -99,4 +99,4 @@ def _raised(verdict: SoakVerdict, failed: Sequence[FailedPart]) -> Iterator[Phra
     for one in failed:
         most_k = now.get(one.limit.name.casefold(), one.limit.most_k)
         if most_k > one.limit.most_k:
-            yield reasons.failed_by_lower(one.limit.name, one.attempt, one.limit.most_k, most_k)
+            yield reasons_told.failed_by_lower(one.limit.name, one.attempt, one.limit.most_k, most_k)

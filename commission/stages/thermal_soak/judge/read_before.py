@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.stages.thermal_soak.judge import reasons
+from commission.stages.thermal_soak.judge import reasons_told
 from commission.stages.thermal_soak.state import SoakState
 from commission.statistics.same_rows import same_rows
 
@@ -32,7 +32,7 @@ def read_before(verdict: SoakVerdict, state: BuildState) -> SoakVerdict:
     other = said or same_as(state, kept.readings)
     if not other:
         return verdict
-    told = reasons.read_before(other, said=bool(said))
+    told = reasons_told.read_before(other, said=bool(said))
     if verdict.outcome is Outcome.PASS and not said:
         return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons[1:]))
     return replace(verdict, reasons=(*verdict.reasons[:1], told, *verdict.reasons[1:]))

@@ -44,7 +44,8 @@ def _down(kelvin: float) -> float:
     return math.floor(10 * kelvin + 1e-6) / 10
 
 
-def _at(kelvin: float) -> Amount:
+def degrees(kelvin: float) -> Amount:
+    """Return a temperature as it is told."""
     return Amount(Quantity.TEMPERATURE, round(kelvin - ICE_POINT_K, 1) + ICE_POINT_K)  # tenths of a degree Celsius
 
 
@@ -89,12 +90,6 @@ def carries_little(most_w: float, load_w: float) -> Phrase:
         "load is wrong, or the pump barely turns.",
         (Amount(Quantity.POWER, round(most_w)), Amount(Quantity.POWER, round(load_w))),
     )
-
-
-def read_before(other: str, *, said: bool) -> Phrase:
-    """Say that the readings are those of an earlier soak; whether that was said to be right."""
-    end = ", said to be right." if said else ": they prove nothing of the machine as it is now. Soak it and read."
-    return Phrase("rows_seen_before", f"The very readings of {other}{end}")
 
 
 def no_rise(most_w: float, load_w: float) -> Phrase:
@@ -176,70 +171,6 @@ def air_climbs(slope_k_s: float) -> Phrase:
     return Phrase("air_climbs", said, (Amount(Quantity.TEMPERATURE_DIFFERENCE, _down(slope_k_s * 3600)),))
 
 
-def judged_as(name: str, most_k: float, source: str) -> Phrase:
-    """Say that a component's name chose a limit above that of any component, and that it decided."""
-    return Phrase("judged_as", f"The {braced(name)} is judged by a limit of {{0}} ({source}).", (_at(most_k),))
-
-
-def other_coolant(reckoned: str, held: str) -> Phrase:
-    """Say that the heat is reckoned with another coolant than the record's."""
-    return Phrase("other_coolant", f"Reckoned as {reckoned}; what was poured makes it {held}.")
-
-
-def borrowed(own: int, other: int) -> Phrase:
-    """Say that limits of another procedure count."""
-    said = f"This build was opened under an earlier procedure, revision {own}, which has no limits for heat: "
-    said += f"those of revision {other} count."
-    return Phrase("limits_of_another_procedure", said)
-
-
-NO_COMPONENT = Phrase("no_component", "No component was read: nothing says how warm a chip gets.")
-
-
-def limit_raised(name: str, most_k: float, usual_k: float, source: str) -> Phrase:
-    """Say that a component is judged by a limit above the procedure's own."""
-    return Phrase(
-        "limit_raised",
-        f"The {braced(name)} is judged by a limit of {{0}}, above the {{1}} of the procedure: {braced(source)}.",
-        (_at(most_k), _at(usual_k)),
-    )
-
-
-def failed_at(failed_w: float, load_w: float) -> Phrase:
-    """Say that the soak before failed at more load."""
-    return Phrase(
-        "failed_at_more",
-        "The soak before failed at {0}; this one ran at {1} only.",
-        (Amount(Quantity.POWER, round(failed_w)), Amount(Quantity.POWER, round(load_w))),
-    )
-
-
-def failed_not_read(name: str, attempt: int) -> Phrase:
-    """Say that a component that failed before was not read any more."""
-    return Phrase(
-        "failed_not_read", f"The {braced(name)} failed in attempt {attempt} and was not read in this one: read it too."
-    )
-
-
-def failed_at_less(name: str, attempt: int, failed_w: float, load_w: float | None) -> Phrase:
-    """Say that a component that failed before was read at less load, or at one that nobody read."""
-    failed = (Amount(Quantity.POWER, round(failed_w)),)
-    if load_w is None:
-        said = f"The {braced(name)} failed in attempt {attempt} at {{0}}; this load was not read: read it too."
-        return Phrase("failed_at_less", said, failed)
-    said = f"The {braced(name)} failed in attempt {attempt} at {{0}}; this one ran at {{1}}, and proves no more."
-    return Phrase("failed_at_less", said, (*failed, Amount(Quantity.POWER, round(load_w))))
-
-
-def failed_by_lower(name: str, attempt: int, then_k: float, now_k: float) -> Phrase:
-    """Say that a component failed before, by a limit that was raised since."""
-    return Phrase(
-        "failed_by_lower_limit",
-        f"The {braced(name)} failed in attempt {attempt} by its limit of {{0}}, which was raised to {{1}} since.",
-        (_at(then_k), _at(now_k)),
-    )
-
-
 def changed_meanwhile(seq: int) -> Phrase:
     """Say that the machine was changed while the soak went on."""
     said = f"Entry {seq} changed the machine while the soak went on: these readings are of another. End, soak again."
@@ -289,7 +220,7 @@ def too_warm_now(name: str, kelvin: float, limit_k: float) -> Phrase:
     return Phrase(
         "above_limit_now",
         f"The {braced(name)} reached {{0}}, above {{1}}: full duty at once; if it still climbs, load off, pump on.",
-        (_at(kelvin), _at(limit_k)),
+        (degrees(kelvin), degrees(limit_k)),
     )
 
 
@@ -307,7 +238,7 @@ def warm_room(name: str, kelvin: float, air_k: float, limit_k: float) -> Phrase:
     return Phrase(
         "too_warm_in_a_warm_room",
         f"With air at {{0}} the {braced(name)} settles at {{1}} or more; the limit is {{2}}.",
-        (_at(air_k), _at(kelvin), _at(limit_k)),
+        (degrees(air_k), degrees(kelvin), degrees(limit_k)),
     )
 
 
@@ -324,7 +255,7 @@ def straddles(name: str, high_k: float, limit_k: float) -> Phrase:
     return Phrase(
         "limit_within_bounds",
         f"The {braced(name)} settles at {{0}} at most; the limit is {{1}}. Bounds too wide: go on at the same load.",
-        (_at(high_k), _at(limit_k)),
+        (degrees(high_k), degrees(limit_k)),
     )
 
 

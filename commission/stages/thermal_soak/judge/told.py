@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.record.machine.joints import Paper
 from commission.record.taken_back import TakenBack, with_taken_back
-from commission.stages.thermal_soak.judge import reasons
+from commission.stages.thermal_soak.judge import reasons_told
 from commission.stages.thermal_soak.judge.part_limits import OF_KIND, limits_of
 
 if TYPE_CHECKING:
@@ -40,9 +40,9 @@ def telling(
     """
     told = [*_raised(verdict, limits, rule), *_by_kind(verdict, rule)]
     if failed_w and verdict.load_w and verdict.load_w < AS_MUCH * failed_w:
-        told.append(reasons.failed_at(failed_w, verdict.load_w))
+        told.append(reasons_told.failed_at(failed_w, verdict.load_w))
     if verdict.readings and not verdict.limits:
-        told.append(reasons.NO_COMPONENT)
+        told.append(reasons_told.NO_COMPONENT)
     outcome, said = with_taken_back(verdict.outcome, verdict.reasons, _against(lost, limits, rule), AGAIN)
     return replace(verdict, outcome=outcome, reasons=(*said[:1], *told, *said[1:]))
 
@@ -51,7 +51,7 @@ def _raised(verdict: SoakVerdict, limits: Limits, rule: SoakRule) -> list[Phrase
     """Return which components were read and are judged by a limit above the procedure's own."""
     own = limits_of([one.name for one in verdict.limits], replace(limits, own=()), rule)
     return [
-        reasons.limit_raised(mine.name, mine.most_k, usual.most_k, mine.source)
+        reasons_told.limit_raised(mine.name, mine.most_k, usual.most_k, mine.source)
         for mine, usual in zip(verdict.limits, own, strict=True)
         if mine.most_k > usual.most_k
     ]
@@ -61,7 +61,7 @@ def _by_kind(verdict: SoakVerdict, rule: SoakRule) -> list[Phrase]:
     """Return which components settle above the limit of any component, and are within that of what their name says."""
     ends = {one.name: one.end.upper95 for one in verdict.components}
     return [
-        reasons.judged_as(one.name, one.most_k, one.source)
+        reasons_told.judged_as(one.name, one.most_k, one.source)
         for one in verdict.limits
         if one.source.startswith(OF_KIND) and rule.component_most_k < ends.get(one.name, 0.0) <= one.most_k
     ]
