@@ -91,7 +91,7 @@ def _of_stage(rung: StageState, face: Face | None) -> str:
         case StageWord.STALE:
             return f"the {title} again"
         case _:
-            return f"again: {title}"
+            return f"{title} again"
 
 
 def stage_called(book: Logbook, build_id: str, name: str) -> str:

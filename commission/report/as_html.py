@@ -21,6 +21,8 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
 LONG_WORD = 24
 """Letters above which a word may be broken anywhere; our choice: more than a word of the trade has."""
+SHORT = 24
+"""Letters up to which a cell stays on one line, a moment or a number with its unit; our choice."""
 
 STYLE = f"""
 body {{ font: 10pt/1.45 system-ui, sans-serif; color: {INK}; background: {PAPER}; max-width: 54rem; margin: 2rem auto;
@@ -41,17 +43,23 @@ thead {{ display: table-header-group; }}
 tr {{ break-inside: avoid; }}
 th, td {{ text-align: left; vertical-align: top; padding: .15rem .5rem .15rem 0; border-bottom: 1px solid {SHADE}; }}
 thead th {{ background: {SHADE}; padding-left: .2rem; }}
-tbody th {{ font-weight: 600; }}
-.facts caption {{ position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }}
-.facts tbody th {{ width: 16rem; font-weight: 400; color: {QUIET}; }}
+tbody th {{ font-weight: 400; }}
+.ladder tbody th {{ font-weight: 600; }}
+.facts caption, .same span {{ position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }}
+.facts th, .facts td {{ border-bottom: 0; padding-top: .05rem; padding-bottom: .05rem; }}
+.facts tbody th {{ width: 14rem; color: {QUIET}; }}
+.same {{ position: relative; }}
 .long {{ overflow-wrap: anywhere; }}
 figure {{ margin: 0; break-inside: avoid; }}
-figcaption {{ color: {QUIET}; font-size: 9pt; }}
+figcaption {{ color: {QUIET}; font-size: .9em; }}
+@media print, (min-width: 48rem) {{ .short {{ white-space: nowrap; }} }}
 .sign {{ display: inline-block; width: 18rem; margin: 3rem 2rem 0 0; border-top: 1px solid {INK}; }}
 @media print {{
   body {{ margin: 0; max-width: none; padding: 0; font-size: 8pt; line-height: 1.3; }}
   h2 {{ margin-top: 1.2rem; }}
-  p {{ margin: .3rem 0; }}
+  p {{ margin: .3rem 0; break-after: avoid; }}
+  caption {{ break-after: avoid; }}
+  .facts tr:first-child {{ break-before: avoid; }}
 }}
 """
 
@@ -87,7 +95,7 @@ def _body(report: Report) -> Iterator[Markup]:
     if report.replaces:
         yield element("p", f"Replaces report {report.replaces}")
     yield element("p", report.stands, class_="stands")
-    yield _table(report.stages, badge=1)
+    yield _table(report.stages, badge=1, look="ladder")
     pictures = 0
     for section in report.sections:
         yield element("section", *_section(section, pictures))
@@ -101,15 +109,22 @@ def _section(section: Section, pictures: int) -> Iterator[Markup]:
     for words in section.words:
         yield element("p", words)
     if section.facts:
-        rows = (
-            element("tr", element("th", fact.name, scope="row"), element("td", fact.text)) for fact in section.facts
-        )
+        names = [fact.name for fact in section.facts]
+        heads = (_head(name, same=at > 0 and name == names[at - 1]) for at, name in enumerate(names))
+        rows = (element("tr", head, element("td", fact.text)) for head, fact in zip(heads, section.facts, strict=True))
         yield element("table", _caption(f"{section.title}: facts"), element("tbody", *rows), class_="facts")
     if section.charts:
         drawn = (_figure(chart, f"picture-{number}") for number, chart in enumerate(section.charts, pictures + 1))
         yield element("div", *drawn, class_="pictures")
     for table in section.tables:
         yield _table(table)
+
+
+def _head(name: str, *, same: bool) -> Markup:
+    """Return the head of a fact; where the one above has the same, it is there for whoever has it read aloud."""
+    if same:
+        return element("th", element("span", name), scope="row", class_="same")
+    return element("th", name, scope="row")
 
 
 def _figure(chart: Chart, name: str) -> Markup:
@@ -122,11 +137,12 @@ def _badge(word: str) -> Markup:
     return element("span", word, class_=f"badge{look}")
 
 
-def _table(table: Listing, badge: int = -1) -> Markup:
-    """Return a table; what stands in the column ``badge`` is such a word."""
+def _table(table: Listing, badge: int = -1, look: str = "") -> Markup:
+    """Return a table; what stands in the column ``badge`` is such a word; ``look`` is its class."""
     heads = element("thead", element("tr", *(element("th", name, scope="col") for name in table.columns)))
     rows = (_row(cells, badge) for cells in table.rows)
-    return element("table", _caption(table.caption), heads, element("tbody", *rows))
+    looks = {"class_": look} if look else {}
+    return element("table", _caption(table.caption), heads, element("tbody", *rows), **looks)
 
 
 def _row(cells: tuple[str, ...], badge: int) -> Markup:
@@ -140,6 +156,8 @@ def _cell(tag: str, text: str, **attributes: str) -> Markup:
     """Return a cell; only one with an overlong word may break it anywhere, else narrow columns break every word."""
     if len(text) > LONG_WORD and any(len(word) > LONG_WORD for word in text.split()):
         attributes["class_"] = "long"
+    elif len(text) <= SHORT and any(sign.isdecimal() for sign in text):
+        attributes["class_"] = "short"
     return element(tag, text, **attributes)
 
 

@@ -10,6 +10,7 @@ import re
 from datetime import UTC, datetime
 from importlib.metadata import version
 from importlib.util import find_spec
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -160,7 +161,9 @@ def _section(section: Section, pictures: Iterator[int]) -> dict[str, object]:
         "title": section.title,
         "state": section.state,
         "words": section.words,
-        "facts": [(fact.name, fact.text) for fact in section.facts],
+        "facts": [
+            (name, [fact.text for fact in alike]) for name, alike in groupby(section.facts, key=lambda fact: fact.name)
+        ],
         "pictures": [
             {
                 "svg": svg(chart, f"picture-{next(pictures)}").text,

@@ -71,9 +71,20 @@ def limit_text(limit: Limit) -> tuple[str, str]:
     """
     for ending in sorted((*_QUANTITIES, *_UNITS, _SLOW, _AN_HOUR), key=len, reverse=True):
         if limit.id.endswith(ending):
-            name = limit.id.removesuffix(ending).replace("_", " ")
-            return name, _value(limit.value, ending)
-    return limit.id.replace("_", " "), f"{limit.value:g}"
+            return _name(limit.id.removesuffix(ending)), _value(limit.value, ending)
+    return _name(limit.id), f"{limit.value:g}"
+
+
+def _name(id_: str) -> str:
+    """Return the name of a limit in words.
+
+    >>> _name("u_sensor"), _name("cup_u"), _name("settle_min"), _name("target_gauge")
+    ('uncertainty of sensor', 'uncertainty of cup', 'settle at least', 'target gauge')
+    """
+    words = id_.split("_")
+    if "u" in words and len(words) > 1:
+        words = ["uncertainty", "of", *(word for word in words if word != "u")]
+    return " ".join({"min": "at least"}.get(word, word) for word in words)
 
 
 def _value(si: float, ending: str) -> str:

@@ -3,6 +3,7 @@
 from commission.bench.card import Figure
 from commission.record.logbook import Logbook
 from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fan_headers.rows.listings import headers_listings
 from commission.stages.fan_headers.rows.show_headers import headers_lines
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, SWEEPING, plugged
 from tests.stages.said_once import lines_of, unsaid
@@ -19,6 +20,15 @@ def test_a_sweep_is_said_the_same_on_its_card_and_in_show() -> None:
     figures = flow.card().figures
     assert {"at 100 %", "speed range", "keep at least", "up/down gap"} == {figure.label for figure in figures}
     assert list(unsaid(figures, lines(book, build), "sweep 1")) == []
+
+
+def test_every_duty_of_a_sweep_is_listed_with_the_speed_that_the_verdict_rests_on() -> None:
+    """Eleven speeds were typed, one a duty: down to 548 rpm at 30 %, up again to 1496."""
+    _, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP, "")
+    *_, sweeps = headers_listings(book, book.build(build))
+    assert sweeps.columns == ("sweep", "chain", "duty", "way", "readings", "median")
+    assert [row[-1] for row in sweeps.rows] == [f"{rpm} rpm" for rpm in DOWN_AND_UP]
+    assert [row[1:5] for row in sweeps.rows][5:7] == [("front", "30 %", "down", "1"), ("front", "40 %", "up", "1")]
 
 
 def test_the_board_is_said_the_same_on_its_card_and_in_show() -> None:

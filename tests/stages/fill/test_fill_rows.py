@@ -42,7 +42,11 @@ def test_the_card_and_show_say_the_same_figures_of_a_fill() -> None:
     assert {"added", "expected", "still to add", "coolant", "freezes below", "hot pressure"} == {
         f.label for f in figures
     }
-    assert list(unsaid(figures, fill_lines(book, book.build(build)), "fill")) == []
+    facts = list(fill_lines(book, book.build(build)))
+    assert list(unsaid(figures, facts, "fill")) == []
+    # 1200 mL of parts less π/4 · 6.0² cm² · 5.0 cm = 141.4 mL of air: 1059 mL are expected
+    assert any(line.startswith("fill expected: 1059 mL") for line in lines_of(facts))
+    assert any(line.startswith("fill air space: 141 mL") for line in lines_of(facts))
 
 
 @pytest.mark.parametrize("build", ["Window desk", "Corner tower"])

@@ -67,7 +67,7 @@ def test_every_window_carries_its_source_and_says_where_it_is_second_hand() -> N
     assert [each["low_v"] for each in new] == [11.16, 11.04, 4.75]
     assert [each["source"].startswith("second-hand") for each in new] == [True, True, False]
     plain = called("judge", "rails", "-", "--revision", "ATX3", text=HEAD + rows)
-    assert "rail b +12 V loaded: 12.0 V, PASS: 11.04 to 12.60 V (no guide)" in plain.lines
+    assert "rail b +12 V loaded: 12.0 V, PASS: 11.04 to 12.60 V (second-hand)" in plain.lines
     told = {line for line in plain.lines if line.startswith("windows: ")}
     assert {f"windows: {each['source']}" for each in new} == told
 

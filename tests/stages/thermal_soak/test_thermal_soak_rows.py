@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.rows.listings import soak_listings
 from commission.stages.thermal_soak.rows.show import soak_lines
 from commission.stages.thermal_soak.rows.soak_json import HeatAnswer, JudgedSoak
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
@@ -43,6 +44,25 @@ def test_the_card_and_show_say_the_same_figures(ended: bool) -> None:
     facts = list(soak_lines(book, book.build(build)))
     assert list(unsaid(figures, facts, "soak")) == []
     assert "soak load: 400 W" in lines_of(facts)
+
+
+def test_the_heat_can_be_worked_out_again_from_the_means_that_are_listed() -> None:
+    """The course was made with 200 L/h, 1.7 K between the sides, 400 W and air at 22 °C.
+
+    By hand, water at 31 °C: 2e-1/3600 m3/s x 1.7 K x 995.3 kg/m3 x 4179 J/(kg K) = 392.8 W.
+    """
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    clock.run(1500)
+    book.work(Soaks).read(build, course(25))
+    _, means = soak_listings(book, book.build(build))
+    mean = {row[0]: row[3] for row in means.rows}
+    assert (mean["flow"], mean["load"], mean["air"]) == ("200 L/h", "400 W", "22.00 °C")
+    drop = float(mean["warm"].split()[0]) - float(mean["cool"].split()[0])
+    assert drop == pytest.approx(1.7, abs=0.011)
+    by_hand = 0.2 / 3600 * drop * 995.3 * 4179
+    told = next(one for one in lines_of(soak_lines(book, book.build(build))) if one.startswith("soak heat carried: "))
+    assert float(told.split()[3]) == pytest.approx(by_hand, rel=0.01)
 
 
 @pytest.mark.parametrize("name", SCHEMAS)

@@ -40,6 +40,6 @@ def bleed_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
         title="Bleed: what each cycle took",
         said=f"{picture_said(picture, verdict.rule)}.",
         across="cycle",
-        up=unit,
+        up=f"topped up, {unit}",
         lines=tuple(line for line in lines if line.x),
     )

@@ -33,7 +33,7 @@ def _chart(chain: str, taken: TakenSweep) -> Chart:
         title=f"Sweep of {chain}, entry {taken.seq}",
         said=f"Verdict: {taken.taken.verdict.outcome}.{stale}",
         across="duty, %",
-        up="rpm",
+        up="speed, rpm",
         lines=tuple(line for line in lines if line.x),
     )
 

@@ -130,7 +130,7 @@ def _duty(state: BuildState, chain: Chain) -> str:
     left = dict(state.of(FanHeadersState).duties).get(chain.chain_id)
     if left is None:
         return "not said"
-    return f"{left.duty_pct:g} %" + (f" {left.rpm:g} rpm" if left.rpm is not None else "")
+    return f"{left.duty_pct:g} %" + (f", {left.rpm:g} rpm" if left.rpm is not None else "")
 
 
 def _since(book: Logbook, state: BuildState, chain: Chain) -> str:

@@ -37,8 +37,8 @@ def fill_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
     yield Chart(
         title="Fill: coolant in the loop",
         said=f"{picture_said(picture)}.",
-        across="amount",
-        up=unit,
+        across="amount, in order",
+        up=f"in the loop, {unit}",
         lines=(Line(name="total", look=Look.DOTS, x=steps, y=tuple(m3 / one for m3 in picture.total_m3)),),
         bands=bands,
     )

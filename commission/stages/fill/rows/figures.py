@@ -4,6 +4,7 @@ from commission.base.quantity import K95, Quantity
 from commission.base.text import counted
 from commission.bench.card import Figure, Raw, raw
 from commission.bench.figures import basis, degrees, millilitres, millilitres_between, millilitres_good_to, pressure
+from commission.physics.loop_volume import Uncertain
 from commission.stages.fill.model.fill import FillPicture, FillVerdict, HeadspaceReport
 from commission.units.show import say, show
 
@@ -47,6 +48,15 @@ def expected_rows(verdict: FillVerdict) -> tuple[Figure, ...]:
             remark=basis(verdict.basis),
             raw=_within(verdict.expected_m3, verdict.u_expected_m3),
         ),
+    )
+
+
+def air_row(air: Uncertain) -> Figure:
+    """Return the air above the level, by which less is expected than the loop holds."""
+    value, good_to = millilitres_good_to(air.value, air.u)
+    remark = "by the last level; taken off the loop's volume"
+    return Figure(
+        label="air space", value=value, bounds=f"{good_to} (95 %)", remark=remark, raw=_within(air.value, air.u)
     )
 
 

@@ -11,16 +11,18 @@ from commission.procedure.stage_ids import FILL
 from commission.record.done_at import done_ms
 from commission.record.locks import pump_lock
 from commission.stages.fill.entries import CoolantDrained, FillClosed
-from commission.stages.fill.model.fill import Pour
+from commission.stages.fill.model.fill import LAST_FILL, Pour
 from commission.stages.fill.rows.bottle import bottle_row
-from commission.stages.fill.rows.figures import figures_of, headspace_reasons, reasons_of
+from commission.stages.fill.rows.figures import air_row, figures_of, headspace_reasons, reasons_of
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+from commission.stages.fill.work.judged import air_above
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from commission.bench.card import Fact
+    from commission.physics.loop_volume import Uncertain
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
     from commission.stages.fill.model.fill import FillVerdict, HeadspaceReport
@@ -35,7 +37,7 @@ def fill_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
         return
     verdict, headspace = book.work(Fills).verdict(state), book.work(Fills).headspace(state)
     hot_k = book.work(Fills).stage(state).limit("hot_k")
-    yield from _fill(verdict, headspace, hot_k)
+    yield from _fill(verdict, headspace, hot_k, air_above(state))
     yield from ended_lines(
         state, FILL, FillClosed, lambda one: (figures_of(one.verdict, None, hot_k), reasons_of(one.verdict))
     )
@@ -66,9 +68,13 @@ def _drained(book: Logbook, state: BuildState) -> Iterator[str]:
             yield f"coolant drained: {millilitres(drain.dose.volume_m3)}, {where}, {when}{note}"
 
 
-def _fill(verdict: FillVerdict, headspace: HeadspaceReport | None, hot_k: float) -> Iterator[Fact]:
+def _fill(
+    verdict: FillVerdict, headspace: HeadspaceReport | None, hot_k: float, air: Uncertain | None
+) -> Iterator[Fact]:
     for figure in figures_of(verdict, headspace, hot_k):
         yield figure.of("fill")
+    if air is not None and verdict.expected_m3 is not None and verdict.basis != LAST_FILL:
+        yield air_row(air).of("fill")
     if verdict.expected_m3 is None:
         yield "fill expected: not known"
     if verdict.missing is not None:

@@ -37,10 +37,11 @@ def expected(state: BuildState) -> LoopVolume | None:
     """Return the liquid that the loop should take: its volume less the air above the last level."""
     from commission.stages.fill.judge.verdict import expected_liquid
 
-    return expected_liquid(state.volume, _headspace(state) or Uncertain(0.0))
+    return expected_liquid(state.volume, air_above(state) or Uncertain(0.0))
 
 
-def _headspace(state: BuildState) -> Uncertain | None:
+def air_above(state: BuildState) -> Uncertain | None:
+    """Return the air above the level that was read last, with its standard uncertainty [m3]; None where none was."""
     from commission.stages.fill.judge.level import headspace_above
 
     kept = state.of(FillState)
@@ -115,7 +116,7 @@ def more_than_fits(state: BuildState) -> bool:
     if loop is None:
         return False
     held_m3 = sum(one.dose.volume_m3 * (1 if isinstance(one, Pour) else -1) for one in state.of(FillState).movements)
-    air = _headspace(state) or Uncertain(0.0)
+    air = air_above(state) or Uncertain(0.0)
     if held_m3 * (1 + SUM_OFF) <= loop.volume_m3 - air.value + LEAST_WIDTHS * loop.u_volume_m3:
         return False
     from commission.stages.fill.judge.verdict import holds_too_much
@@ -159,7 +160,7 @@ def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
     from commission.stages.fill.judge.liquid import liquid_in
     from commission.stages.fill.judge.mixture import fold_movements
 
-    air = _headspace(state)
+    air = air_above(state)
     kept = state.of(FillState)
     states = fold_movements(kept.movements)
     coolant = kept.levels[-1].read.coolant if kept.levels else None

@@ -34,8 +34,8 @@ def rail_charts(_book: Logbook, state: BuildState) -> Iterator[Chart]:
         title="Voltages: where each lies in its window",
         said=f"{counted(len(rows), 'voltage')} in the order of the list above, {passed} of them pass. "
         "The lower edge of each window is 0 %, the upper edge 100 %.",
-        across="number in the list",
-        up="% of the window",
+        across="voltage, in the order of the list",
+        up="place in its window, %",
         lines=tuple(line for line in (_line("idle", Look.DOTS, idle), _line("loaded", Look.RINGS, loaded)) if line.x),
         bands=(Band(name="window", x=ends, low=(0.0, 0.0), high=(WHOLE_PCT, WHOLE_PCT)),),
     )

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 UNREAD = ("second-hand", "no source")
 """What stands in the source of a window that no guide was read for; the second in entries of the first release."""
-_SIGN = " (no guide)"
+_SIGN = " (second-hand)"
 
 
 def rail_row(row: "RailRow") -> Figure:

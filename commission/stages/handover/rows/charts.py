@@ -34,7 +34,7 @@ def handover_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
         title="Handover: coolant lost since then",
         said=loss_said(loss),
         across="months",
-        up="mL",
+        up="topped up in all, mL",
         lines=(
             Line(name="topped up", look=Look.DOTS, x=months, y=lost),
             Line(name="usual at most", look=Look.DASHED, x=(0.0, months[-1]), y=(0.0, usual * months[-1])),

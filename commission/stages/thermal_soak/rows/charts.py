@@ -43,8 +43,8 @@ def soak_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
     yield Chart(
         title="Thermal soak: coolant above air",
         said=f"{picture_said(picture, verdict.rule)}.",
-        across="min",
-        up=unit.symbol,
+        across="minutes",
+        up=f"coolant above air, {unit.symbol}",
         lines=tuple(line for line in lines if line.x),
     )
 

@@ -408,7 +408,7 @@ def test_the_wider_window_of_a_graphics_plug_is_marked_as_second_hand() -> None:
     book, _, _, build = described()
     flow = FirstPowerFlow(book, build)
     led(flow, [PLUG, "GPU 1 +12 11.10"])
-    assert "11.04 to 12.60 V (no guide)" in figure(flow.card(), "GPU 1 +12 V")
+    assert "11.04 to 12.60 V (second-hand)" in figure(flow.card(), "GPU 1 +12 V")
     assert "Windows: second-hand: the method page" in everything(flow.card())
     assert "11.10 V" in figure(flow.card(), "GPU 1 +12 V")
     assert "GPU 1 sags" in everything(flow.card())
