@@ -18,6 +18,7 @@ from commission.record.machine.plugged import Plugged
 from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
 from commission.record.payload import Ending
+from commission.record.taken_back import TakenBack
 
 
 class StageRun(Frozen):
@@ -43,6 +44,8 @@ class StageRun(Frozen):
     """What kind of entry that was, as it is shown; empty where there is none, or where another stream has it."""
     shaken_by: int | None = None
     """The first entry that changed, while it went on, what it is about; None where there is none."""
+    spared: tuple[TakenBack, ...] = ()
+    """What took its worth, or spoke against it while it went on, and was withdrawn; the next attempt tells it too."""
     written_up: bool = False
     """Whether anything of it was written down later than it was done."""
 
@@ -56,6 +59,14 @@ class StageRun(Frozen):
         """What it proved; None while it goes on."""
         # only a kind among the ends of a stage closes an attempt, and each of them carries a verdict
         return None if self.closed is None else cast(Ending, self.closed.payload).verdict.outcome
+
+
+def fresh_run(attempt: int, last: StageRun | None) -> StageRun:
+    """Return an attempt at which nothing was done; of the last one it has what was withdrawn after its end."""
+    if last is None or last.closed is None:
+        return StageRun(attempt=attempt)
+    ended = last.closed.seq
+    return StageRun(attempt=attempt, spared=tuple(one for one in last.spared if one.seq > ended))
 
 
 S = TypeVar("S")
@@ -208,7 +219,7 @@ class BuildState(Frozen):
         runs = self.runs.get(stage, ())
         if runs and runs[-1].closed is None:
             return runs[-1]
-        return StageRun(attempt=len(runs) + 1)
+        return fresh_run(len(runs) + 1, runs[-1] if runs else None)
 
     def judged_run(self, stage: str) -> StageRun | None:
         """Return the last attempt at a stage that was ended and judged, or None."""

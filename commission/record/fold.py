@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import assert_never, cast
 
 from commission.base.frozen import replace
+from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState, Finding, ShopState, StageRun
 from commission.record.entries import (
     BuildBroughtBack,
@@ -44,11 +45,13 @@ from commission.record.staleness import (
     put_run,
     restarted_runs,
     shaken_runs,
+    spared_runs,
     stale_runs,
     told,
     with_problem,
     withdrawn_before,
 )
+from commission.record.taken_back import TakenBack
 from commission.record.unknown import Unknown
 
 __all__ = [
@@ -121,8 +124,11 @@ def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> 
     for entry in entries:
         if entry.seq in gone and finding_of(entry) not in repaired:
             withdrawal = gone[entry.seq]
+            spared = _spared(registry, state, entry)
             taken = _taken_back(registry, state, entry, withdrawal)
             state = replace(_heard(registry, taken, withdrawal.seq), last=entry)
+            if spared:
+                state = spared_runs(state, _withdrawn(entry, withdrawal), *spared)
         else:
             state = _apply_entry(registry, state, entry)
     return _with_stale_kinds(state, entries)
@@ -169,6 +175,32 @@ def _taken_back(registry: Registry, state: BuildState, entry: Logged, withdrawal
         return replace(state, unknown=(*state.unknown, entry))
     face = registry.of(entry.payload)
     return state if face is None else face.taken_back(state, entry, withdrawal)
+
+
+def _spared(registry: Registry, state: BuildState, entry: Logged) -> list[str]:
+    """Return the stages whose pass a withdrawn entry would have taken, or which it would have spoken against.
+
+    While an attempt goes on that is what belongs to no stage: a stage remembers its own kinds by itself.
+    """
+    if isinstance(entry.payload, Unknown):
+        return []
+    applied = _apply(registry, state, entry)
+    after, found = _heard(registry, applied, entry.seq), []
+    for face in registry.faces:
+        before, then = state.judged_run(face.id), after.judged_run(face.id)
+        fell = before is not None and then is not None and before.stale_by is None and then.stale_by is not None
+        hears = (face.stale_on | face.shaken_on | face.restart_on).intersection(applied.news)
+        against = registry.of(entry.payload) is None and state.run(face.id).running and bool(hears)
+        if against or (fell and before is not None and before.outcome is Outcome.PASS):
+            found.append(face.id)
+    return found
+
+
+def _withdrawn(entry: Logged, withdrawal: Logged) -> TakenBack:
+    payload, said = entry.payload, withdrawal.payload
+    assert isinstance(said, Withdrawn)  # the fold looked it up
+    what = f"{kind_shown(payload)}, {payload.place}" if isinstance(payload, WentWrong) else kind_shown(payload)
+    return TakenBack(seq=entry.seq, what=what, reason=said.reason)
 
 
 def _apply_entry(registry: Registry, state: BuildState, entry: Logged) -> BuildState:

@@ -25,6 +25,7 @@ from commission.record.face import Registry
 from commission.record.logged import Logged
 from commission.record.payload import Payload, kind_shown
 from commission.record.ports import Clock
+from commission.record.taken_back import with_spared
 from commission.record.unknown import Unknown
 
 TAKEN_OVER = Phrase("taken_over", "Taken over from notes or a file; this program did not see it happen.")
@@ -189,8 +190,12 @@ class Past:
         return self.at_ms
 
     def saying_so(self, reasons: tuple[Phrase, ...], state: BuildState, run: StageRun) -> tuple[Phrase, ...]:
-        """Return the reasons of a verdict, which say so if it was written up later or its procedure ships nowhere."""
-        said = saying_so(reasons) if run.written_up or self.at_ms is not None else reasons
+        """Return the reasons of a verdict, which say so if it was written up later or its procedure ships nowhere.
+
+        They tell what took the worth of the attempt and was withdrawn, too.
+        """
+        told = with_spared(reasons, run.spared)
+        said = saying_so(told) if run.written_up or self.at_ms is not None else told
         return (*said, *self.of_own(state))
 
     def of_own(self, state: BuildState) -> tuple[Phrase, ...]:

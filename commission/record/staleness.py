@@ -7,6 +7,7 @@ from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change, RestsOnTheLoop
 from commission.record.machine.loop import LoopVolume
 from commission.record.machine.proof import Proof
+from commission.record.taken_back import TakenBack
 
 
 def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
@@ -69,9 +70,25 @@ def restarted_runs(state: BuildState, *stages: str) -> BuildState:
     """Put the attempts that go on at some stages back to their first step: what was done for them is undone."""
     for stage in stages:
         run = state.run(stage)
-        if run != StageRun(attempt=run.attempt):
-            state = put_run(state, stage, StageRun(attempt=run.attempt))
+        fresh = StageRun(attempt=run.attempt, spared=run.spared)
+        if run != fresh:
+            state = put_run(state, stage, fresh)
     return state
+
+
+def spared_runs(state: BuildState, taken: TakenBack, *stages: str) -> BuildState:
+    """Remember with the attempts at some stages that go on, else were judged last, what was withdrawn."""
+    for stage in stages:
+        run = state.run(stage) if state.run(stage).running else state.judged_run(stage)
+        if run is not None:
+            state = put_in_place(state, stage, replace(run, spared=(*run.spared, taken)))
+    return state
+
+
+def put_in_place(state: BuildState, stage: str, run: StageRun) -> BuildState:
+    """Put an attempt where the one of its number stands."""
+    runs = tuple(run if one.attempt == run.attempt else one for one in state.runs.get(stage, ()))
+    return replace(state, runs={**state.runs, stage: runs})
 
 
 def wetted_again(state: BuildState) -> BuildState:

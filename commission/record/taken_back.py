@@ -10,6 +10,8 @@ SLIPS = 1
 """So many may be slips [1]; our choice: one is mistyped at times, two that both say the same are none."""
 TOLD = 3
 """So many are told, the last ones [1]; our choice: more are not read at a bench."""
+WITHDRAWN = "withdrawn_against"
+"""Code of the sentence that tells what was withdrawn in an attempt."""
 MUCH_WITHDRAWN = "much_withdrawn"
 """Code of the reason where what was withdrawn bars a pass."""
 
@@ -29,12 +31,23 @@ class TakenBack(Frozen):
 
 def told_of(taken: Sequence[TakenBack]) -> tuple[Phrase, ...]:
     """Return what tells of all that was withdrawn, in one sentence; nothing where nothing was."""
+    return _told(taken, WITHDRAWN, "against a pass")
+
+
+def with_spared(reasons: Sequence[Phrase], taken: Sequence[TakenBack]) -> tuple[Phrase, ...]:
+    """Return reasons that tell what took a proof away and was withdrawn, where none of them tells that already."""
+    said = " ".join(one.template for one in reasons)
+    untold = [one for one in taken if f"(entry {one.seq}:" not in said]
+    return (*reasons[:1], *_told(untold, "withdrawn_undoing", "it had taken a proof away"), *reasons[1:])
+
+
+def _told(taken: Sequence[TakenBack], code: str, how: str) -> tuple[Phrase, ...]:
     if not taken:
         return ()
     said = "; ".join(f"{one.what} (entry {one.seq}: {one.reason})" for one in taken[-TOLD:])
     more = f", and {len(taken) - TOLD} more" if len(taken) > TOLD else ""
-    plain = f"Withdrawn, and against a pass: {said}{more}.".replace("{", "(").replace("}", ")")
-    return (Phrase("withdrawn_against", plain),)
+    plain = f"Withdrawn, and {how}: {said}{more}.".replace("{", "(").replace("}", ")")
+    return (Phrase(code, plain),)
 
 
 def with_taken_back(

@@ -175,7 +175,9 @@ class Bleeds(StageWork):
             amiss=next(iter(against), None),
             restart=begins_again(state, lost, amounts),
         )
-        taken = sorted((*map(taken_back, lost), *(one.taken_back for one in amounts)), key=lambda one: one.seq)
+        levels = lost_levels(state, rule)
+        taken = [*map(taken_back, lost), *(one.taken_back for one in amounts), *levels]
+        taken.sort(key=lambda one: one.seq)
         told = (*told_of(taken), *((RESTARTED,) if kept.restarted else ()))
         reasons = (*verdict.reasons[:1], *told, *verdict.reasons[1:])
         return replace(verdict, reasons=self.book.past.saying_so(reasons, state, shown_run(state, BLEED)))
@@ -264,6 +266,20 @@ def cycles_by_levels(state: BuildState) -> tuple[TimedCycle, ...]:
         return cycles
     falls = sure_falls(state, run.started.seq, math.inf if run.closed is None else run.closed.seq)
     return with_falls(cycles, [Fall(after=a, before=b, sure_m3=m3) for a, b, m3 in falls])
+
+
+def lost_levels(state: BuildState, rule: BleedRule) -> list[TakenBack]:
+    """Return the withdrawn levels by which a cycle took more than it may, beyond what the others say."""
+    run, kept = shown_run(state, BLEED), state.of(FillState)
+    if run.started is None:
+        return []
+    fell_m3, found = sum(timed.fell_m3 for timed in cycles_by_levels(state)), []
+    for lost in kept.lost_levels:
+        read = sorted((*kept.levels, lost.seen), key=lambda one: one.seq)
+        then = cycles_by_levels(state.with_(replace(kept, levels=tuple(read))))
+        if sum(timed.fell_m3 for timed in then) > fell_m3 + rule.top_up_m3:
+            found.append(TakenBack(seq=lost.seen.seq, what=f"level {lost.seen.read.level.typed}", reason=lost.reason))
+    return found
 
 
 def taken_back(lost: LostCycle) -> TakenBack:

@@ -85,6 +85,15 @@ class LevelSeen(Frozen):
     """What was read."""
 
 
+class LostLevel(Frozen):
+    """A level that was withdrawn."""
+
+    seen: LevelSeen
+    """What it said."""
+    reason: str
+    """Why it was withdrawn, as typed."""
+
+
 class FillState(Frozen):
     """What the fill keeps of a build: of coolant at any stage."""
 
@@ -96,6 +105,8 @@ class FillState(Frozen):
     """The straight part of the reservoir; None until it was described."""
     levels: tuple[LevelSeen, ...] = ()
     """Levels that were read, in order."""
+    lost_levels: tuple[LostLevel, ...] = ()
+    """Levels that were withdrawn, in order."""
     unknown_out: int = 0
     """The last entry that says that coolant ran out, and not how much; 0 where there is none."""
 
@@ -112,7 +123,9 @@ class FillState(Frozen):
 
     def after(self, change: Change) -> "FillState":
         """Return what still holds after a change of the loop: one that is held on air is empty, and so is its level."""
-        return replace(self, moves=(), lost=(), levels=(), unknown_out=0) if change is Change.HELD_ON_AIR else self
+        if change is not Change.HELD_ON_AIR:
+            return self
+        return replace(self, moves=(), lost=(), levels=(), lost_levels=(), unknown_out=0)
 
 
 class Shelf(Frozen):
@@ -156,9 +169,13 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
 
 
 def amount_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
-    """Return the state after a withdrawn entry: an amount no longer counts, and is not forgotten."""
+    """Return the state after a withdrawn entry: an amount or a level no longer counts, and is not forgotten."""
     said, payload = withdrawal.payload, entry.payload
     assert isinstance(said, Withdrawn)  # the fold looked it up
+    if isinstance(payload, LevelRead):
+        kept, seen = state.of(FillState), LevelSeen(seq=entry.seq, mark=done_mark(entry), read=payload)
+        gone = LostLevel(seen=seen, reason=said.reason)
+        return state.with_(replace(kept, lost_levels=(*kept.lost_levels, gone)))
     if not isinstance(payload, CoolantPoured | CoolantDrained | CoolantSpilled | CoolantDrawn | WaterLost):
         return state
     movement = movement_of(payload)

@@ -5,6 +5,7 @@ from enum import StrEnum
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Bounded, Outcome
+from commission.record.taken_back import TakenBack
 
 OWN_USE = "own use"
 """What stands in place of a name where the builder keeps the machine."""
@@ -59,6 +60,8 @@ class HandoverFacts(Frozen):
     """Top-ups of the last visit that were withdrawn, each in a few words."""
     seen_low: str = ""
     """What was seen of a level that was down on the last visit, with nothing topped up; empty where it is not so."""
+    spared: tuple[TakenBack, ...] = ()
+    """What took a proof away since the machine was handed over last, and was withdrawn."""
 
 
 class HandoverVerdict(Frozen):

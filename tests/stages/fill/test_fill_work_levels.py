@@ -143,3 +143,20 @@ def test_a_level_that_falls_between_two_cycles_counts_as_what_the_cycle_took(
         _read(book, build, mm)
     verdict = book.work(Bleeds).close(build)
     assert (verdict.outcome, [told in say(reason) for reason in verdict.reasons].count(True)) == (outcome, 1)
+
+
+def test_a_level_that_was_withdrawn_in_a_bleed_is_told_where_it_speaks_against_it() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    book.work(Fills).describe_reservoir(build, TANK)
+    _read(book, build, 120)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
+    for mm in (120, 112, 119.5, 120, 120):  # 8 mm are 22.6 mL, less 3.3 mL; half a millimetre is what an eye may err
+        run_cycle(book, clock, build, 0)
+        _read(book, build, mm)
+        if mm < 120:
+            book.withdraw(book.entries(build)[-1].seq, "typo")
+    told = [say(one) for one in book.work(Bleeds).close(build).reasons if one.code == "withdrawn_against"]
+    assert len(told) == 1
+    assert told[0].count("level") == told[0].count("level 112 mm") == 1

@@ -3,7 +3,7 @@
 from commission.base.quantity import Phrase
 from commission.base.text import braced, clip
 from commission.base.verdict import Outcome
-from commission.record.taken_back import TOLD
+from commission.record.taken_back import TOLD, with_spared
 from commission.stages.handover.model import HandoverFacts, HandoverVerdict, StageStands
 
 MOST_OF_IT = 60
@@ -40,10 +40,10 @@ def evaluate_handover(facts: HandoverFacts) -> HandoverVerdict:
     ready = Phrase("ready", "Every stage passed and still counts; no defect is open.")
     seen = told_of_visit(facts)
     if not facts.left_out:
-        return HandoverVerdict(outcome=Outcome.PASS, reasons=(ready, *seen))
+        return HandoverVerdict(outcome=Outcome.PASS, reasons=with_spared((ready, *seen), facts.spared))
     out = braced(clip(", ".join(facts.left_out), MOST_OF_IT))
     told = Phrase("left_out_on_air", f"Left out of the pressure hold: {out}. Nothing was proved of it on air.")
-    return HandoverVerdict(outcome=Outcome.PASS, reasons=(ready, told, *seen))
+    return HandoverVerdict(outcome=Outcome.PASS, reasons=with_spared((ready, told, *seen), facts.spared))
 
 
 def told_of_visit(facts: HandoverFacts) -> tuple[Phrase, ...]:

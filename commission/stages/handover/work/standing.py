@@ -4,6 +4,7 @@ from commission.procedure.model import Procedure, Stage
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
 from commission.record.locks import counts
+from commission.record.taken_back import TakenBack
 from commission.stages.fill.model.fill import Pour
 from commission.stages.handover.model import HandoverFacts, StageStands
 from commission.stages.handover.state import HandoverState, LostTopUp, moves_of, present_coolant
@@ -21,7 +22,17 @@ def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
         left_out=() if state.held is None else state.held.left_out,
         taken=tuple(map(_taken, kept.lost)),
         seen_low=seen_low(state),
+        spared=_spared(procedure, state),
     )
+
+
+def _spared(procedure: Procedure, state: BuildState) -> tuple[TakenBack, ...]:
+    """Return what took a proof away since the machine was handed over last, and was withdrawn, in order."""
+    last = state.judged_run(HANDOVER)
+    told = last.closed.seq if last is not None and last.closed is not None else 0
+    runs = (state.judged_run(stage) for stage in (*procedure.stage(HANDOVER).rests_on, HANDOVER))
+    found = {one.seq: one for run in runs if run is not None for one in run.spared if one.seq > told}
+    return tuple(found[seq] for seq in sorted(found))
 
 
 def _taken(lost: LostTopUp) -> str:

@@ -16,6 +16,7 @@ from commission.physics.detection import rectangular_uncertainty
 from commission.record.entries import NoteAdded
 from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
+from commission.record.taken_back import with_spared
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
 from commission.stages.pressure_hold.state.attempt import wet_at_start
@@ -197,7 +198,9 @@ def judge(
     if wet_at_start(state, hold):
         verdict = verdict.telling(TAKEN_AS_DRAINED)
     verdict = _at_its_time(book, hold, verdict, samples.elapsed_s, _Ended(ending, now_s, end_s))
-    verdict = replace(verdict, reasons=(*verdict.reasons, *book.past.of_own(state)))
+    spared = next((one.spared for one in state.runs.get(STAGE, ()) if one.attempt == hold.attempt), ())
+    reasons = (*with_spared(verdict.reasons, spared), *book.past.of_own(state))
+    verdict = replace(verdict, reasons=reasons)
     again = seen_before(book, state, hold, samples)
     if again is None:
         return verdict
