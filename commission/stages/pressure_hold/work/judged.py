@@ -198,13 +198,17 @@ def judge(
     if wet_at_start(state, hold):
         verdict = verdict.telling(TAKEN_AS_DRAINED)
     verdict = _at_its_time(book, hold, verdict, samples.elapsed_s, _Ended(ending, now_s, end_s))
-    spared = next((one.spared for one in state.runs.get(STAGE, ()) if one.attempt == hold.attempt), ())
-    reasons = (*with_spared(verdict.reasons, spared), *book.past.of_own(state))
-    verdict = replace(verdict, reasons=reasons)
+    verdict = _with_spared(book, state, hold, verdict)
     again = seen_before(book, state, hold, samples)
     if again is None:
         return verdict
     return verdict.undecided(again) if verdict.outcome is Outcome.PASS else verdict.telling(again)
+
+
+def _with_spared(book: Record, state: BuildState, hold: HoldAttempt, verdict: HoldVerdict) -> HoldVerdict:
+    """Return a verdict that tells what had taken a pass and was withdrawn, and a procedure that ships nowhere."""
+    spared = next((one.spared for one in state.runs.get(STAGE, ()) if one.attempt == hold.attempt), ())
+    return replace(verdict, reasons=(*with_spared(verdict.reasons, spared), *book.past.of_own(state)))
 
 
 class _Ended(NamedTuple):
