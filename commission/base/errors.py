@@ -84,3 +84,9 @@ def on_line(line: int, field: str | None = None) -> Iterator[None]:
         yield
     except CommissionError as error:
         raise FileError(str(error), line=line, field=field) from error
+
+
+def refuse_longer(text: str, most: int, what: str = "that has") -> None:
+    """Raise InputError where a text has more characters than are kept; ``what`` begins the sentence."""
+    if len(text) > most:
+        raise InputError(f"{what} {len(text)} characters; {most} are the most")

@@ -1,7 +1,7 @@
 """One build as its entries tell it, and each attempt at a stage: its cautions, its steps, its end."""
 
 from collections.abc import Mapping
-from typing import TypeVar, cast
+from typing import Self, TypeVar, cast
 
 from commission.base.frozen import Frozen, field, replace
 from commission.base.pump_supply import PumpSupply
@@ -72,7 +72,23 @@ def fresh_run(attempt: int, last: StageRun | None) -> StageRun:
 S = TypeVar("S")
 
 
-class ShopState(Frozen):
+class Keeping(Frozen):
+    """A state in which each stage keeps one of its own."""
+
+    states: Mapping[type, object] = field(default_factory=dict)
+    """What the stages keep in it, each under the class of its own state."""
+
+    def of(self, cls: type[S]) -> S:
+        """Return what a stage keeps in it: its state by the class, or a fresh one."""
+        found = self.states.get(cls)
+        return found if isinstance(found, cls) else cls()
+
+    def with_(self, value: object) -> Self:
+        """Return it with another state of a stage, in the place of the one of the same class."""
+        return replace(self, states={**self.states, type(value): value})
+
+
+class ShopState(Keeping):
     """What the workshop shares among its builds."""
 
     operator: str = ""
@@ -81,17 +97,6 @@ class ShopState(Frozen):
     """Instruments in use."""
     without: frozenset[InstrumentKind] = frozenset()
     """Kinds of instrument of which it was said that there is none."""
-    states: Mapping[type, object] = field(default_factory=dict)
-    """What the stages keep in it, each under the class of its own state."""
-
-    def of(self, cls: type[S]) -> S:
-        """Return what a stage keeps in the workshop: its state by the class, or a fresh one."""
-        found = self.states.get(cls)
-        return found if isinstance(found, cls) else cls()
-
-    def with_(self, value: object) -> "ShopState":
-        """Return the workshop with another state of a stage, in the place of the one of the same class."""
-        return replace(self, states={**self.states, type(value): value})
 
 
 class Finding(Frozen):
@@ -116,7 +121,7 @@ class Finding(Frozen):
         return f"{self.raised.where}: {self.raised.note}" if self.wrong is None else self.wrong.told
 
 
-class BuildState(Frozen):
+class BuildState(Keeping):
     """One build as its entries tell it."""
 
     build_id: str
@@ -168,19 +173,8 @@ class BuildState(Frozen):
     """Entries that do not fit, and why."""
     last: Logged | None = None
     """The last entry of the build."""
-    states: Mapping[type, object] = field(default_factory=dict)
-    """What the stages keep of it, each under the class of its own state."""
     news: tuple[Change, ...] = ()
     """What the entry that is folded changed of the loop, unheard yet by the attempts; none between two entries."""
-
-    def of(self, cls: type[S]) -> S:
-        """Return what a stage keeps of this build: its state by the class, or a fresh one."""
-        found = self.states.get(cls)
-        return found if isinstance(found, cls) else cls()
-
-    def with_(self, value: object) -> "BuildState":
-        """Return the build with another state of a stage, in the place of the one of the same class."""
-        return replace(self, states={**self.states, type(value): value})
 
     @property
     def volume(self) -> LoopVolume | None:

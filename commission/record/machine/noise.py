@@ -10,3 +10,12 @@ class Noise(StrEnum):
     GURGLING = "gurgling"
     RATTLING = "rattling"
     NOT_LISTENED = "not listened"
+
+
+NOISE_WORDS = {
+    "quiet": Noise.QUIET,
+    "gurgling": Noise.GURGLING,
+    "rattling": Noise.RATTLING,
+    "unheard": Noise.NOT_LISTENED,
+}
+"""What is typed for each."""

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.bench.at_hand import StageAtHand
 from commission.procedure.stage_ids import FILL
@@ -56,6 +57,13 @@ class CoolantAtHand(StageAtHand[StageWork]):
             if isinstance(moved.movement, Pour):
                 return by_id.get(moved.movement.bottle.bottle_id)
         return self.bottles[0] if len(self.bottles) == 1 else None
+
+    @property
+    def bottle_in_hand(self) -> Bottle:
+        """The bottle in hand; raises InputError where there is none."""
+        if self.bottle is None:
+            raise InputError("no bottle is in hand; type bottle and its name")
+        return self.bottle
 
     def take_bottle(self, bottle_id: str) -> None:
         """Take a bottle in hand; nothing is recorded, and there is nothing to say."""

@@ -6,7 +6,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.record.machine.noise import Noise
+from commission.record.machine.noise import NOISE_WORDS, Noise
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
 from commission.units.number import parted
 from commission.units.parse import parse, parse_or_zero
@@ -17,14 +17,10 @@ TILTS = ("upright", "left", "right", "forward", "back")
 """Positions with a word of their own; any other is typed after the word tilt."""
 
 _BUBBLES = {"none": Bubbles.NONE, "few": Bubbles.FEW, "many": Bubbles.MANY, "unseen": Bubbles.NOT_LOOKED}
-_NOISE = {
-    "quiet": Noise.QUIET,
-    "gurgling": Noise.GURGLING,
-    "rattling": Noise.RATTLING,
-    "unheard": Noise.NOT_LISTENED,
-}
 _PUMP = {"stopped": PumpState.STOPPED, "bursts": PumpState.BURSTS, "running": PumpState.RUNNING}
 _FILLERS = ("bubbles", "pump", "run", "ran", "and", "·", "topped", "up", "top-up")
+_SIZED = ("fall", "rise", "breath", "±")
+"""Words before an amount that is no top-up."""
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
 _RPM = re.compile(r"[0-9]{1,5}")
 _COMMA = re.compile(r",(?=\s|$)")
@@ -111,7 +107,7 @@ class _Reader:
             key = word.casefold()
             if _NUMBER.match(word):
                 self._number(word, "")
-            elif key in ("fall", "rise", "breath", "±"):
+            elif key in _SIZED:
                 self._number(self._next(key), key)
             elif key == "nothing":
                 self._put("top_up", Measured(quantity=Quantity.VOLUME, si=0.0, typed=word))
@@ -122,7 +118,7 @@ class _Reader:
         return self.said
 
     def _word(self, word: str, key: str) -> None:
-        for what, known in (("bubbles", _BUBBLES), ("noise", _NOISE), ("pump", _PUMP)):
+        for what, known in (("bubbles", _BUBBLES), ("noise", NOISE_WORDS), ("pump", _PUMP)):
             if key in known:
                 self._put(what, known[key])
                 return
@@ -144,7 +140,7 @@ class _Reader:
             raise InputError(worded(f"{clip(number)} after {role} is no number; type such as {role} 3 mm"))
         unit = self._unit()
         typed = f"{number} {unit}"
-        if role in ("fall", "rise", "breath", "±"):
+        if role in _SIZED:
             self._sized(typed, number, unit, role)
         elif unit in BY_SPELLING[Quantity.DURATION]:
             self._duration(typed)
@@ -170,7 +166,7 @@ class _Reader:
             if len(words) == length and (known or unit in ("fl oz", "oz", "gal")):
                 self.at += length
                 return unit
-        known_words = (*TILTS, *_BUBBLES, *_NOISE, *_PUMP, *_FILLERS, "fall", "rise", "breath", "tilt", "±", "nothing")
+        known_words = (*TILTS, *_BUBBLES, *NOISE_WORDS, *_PUMP, *_FILLERS, *_SIZED, "tilt", "nothing")
         word = self.words[self.at] if self.at < len(self.words) else ""
         if word and word.casefold() not in known_words and not _NUMBER.match(word):
             self.at += 1

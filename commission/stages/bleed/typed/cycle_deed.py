@@ -164,9 +164,7 @@ def _top_up(hand: "CoolantAtHand", volume: Measured, at: Measured | None, resolu
     from commission.stages.fill.judge.dose import check_against_bottle, dose_by_volume
     from commission.stages.fill.work.fills import liquid_of
 
-    bottle = hand.bottle
-    if bottle is None:
-        raise InputError("no bottle is in hand; type bottle and its name")
+    bottle = hand.bottle_in_hand
     at_k, _ = hand.temperature(at)
     inputs = (volume, *((at,) if at else ()))
     with in_words():

@@ -3,7 +3,7 @@
 import re
 from itertools import groupby
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, refuse_longer
 from commission.base.frozen import Frozen, field, replace
 from commission.base.text import clip, counted
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Reach
@@ -129,8 +129,7 @@ def _named(text: str) -> tuple[str, list[str]]:
     name = " ".join(words[:end])
     if not name or name[:1].isdigit():
         raise InputError(f"type the chain's name first: {EXAMPLE}")
-    if len(name) > LONGEST:
-        raise InputError(f"the name has {len(name)} characters; {LONGEST} are the most")
+    refuse_longer(name, LONGEST, "the name has")
     return name, parted(" ".join(words[end:]))
 
 

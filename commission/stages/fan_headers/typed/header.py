@@ -1,6 +1,6 @@
 """A header of the board as one typed line: its label as printed, pins, rating, and how it drives."""
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, refuse_longer
 from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.record.machine.seats import UNKNOWN_RATING_MA, Drive, Header, StopCause
@@ -69,8 +69,7 @@ def _labelled(text: str) -> tuple[str, list[str]]:
     label = " ".join(words[: ends[0]] if ends else words)
     if not label:
         raise InputError(f"type the label as printed, pins, rating and modes: {EXAMPLE}")
-    if len(label) > LONGEST:
-        raise InputError(f"the label has {len(label)} characters; {LONGEST} are the most")
+    refuse_longer(label, LONGEST, "the label has")
     return label, parted(" ".join(words[ends[0] :])) if ends else []
 
 

@@ -136,6 +136,7 @@ def two_values(text: str, quantity: Quantity, what: str) -> tuple[Measured, ...]
     return tuple(parse_or_zero(piece, quantity) for piece in first)
 
 
+@in_words()
 def dose_of(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stage) -> Dose:
     """Return volume and mass of an amount with their uncertainties.
 
@@ -144,11 +145,6 @@ def dose_of(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stag
     InputError
         If it makes no sense.
     """
-    with in_words():
-        return _dose(typed, liquid, at_k, stage)
-
-
-def _dose(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stage) -> Dose:
     from commission.physics.loop_volume import Uncertain
     from commission.stages.fill.judge.dose import dose_by_level, dose_by_volume, dose_by_weight
 

@@ -1,6 +1,6 @@
 """A bottle while it is typed: what it is made of, its share with its basis, its size, and what the label adds."""
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, refuse_longer
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
@@ -148,6 +148,5 @@ def _named(draft: Bottle, word: str, text: str) -> Bottle:
 
 
 def _short(text: str) -> str:
-    if len(text) > LONGEST:
-        raise InputError(f"that has {len(text)} characters; {LONGEST} are the most")
+    refuse_longer(text, LONGEST)
     return text

@@ -60,9 +60,7 @@ def pour_deed(hand: "CoolantAtHand", text: str) -> Deed:
     """
     from commission.stages.fill.judge.dose import check_against_bottle
 
-    bottle = hand.bottle
-    if bottle is None:
-        raise InputError("no bottle is in hand; type bottle and its name")
+    bottle = hand.bottle_in_hand
     amount = read_amount(text, degrees=hand.degrees)
     at_k, at = hand.temperature(amount.at)
     pour = movement_of(hand, "pour", amount, at_k, bottle=bottle, note=amount.note)

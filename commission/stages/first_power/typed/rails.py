@@ -3,7 +3,7 @@
 import re
 from collections.abc import Collection
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, refuse_longer
 from commission.base.frozen import Frozen
 from commission.base.text import clip
 from commission.procedure.connectors import as_connector
@@ -82,8 +82,7 @@ def read_plug(text: str, known: Collection[str] = ()) -> PlugLine:
     plug = plug_called(" ".join(name[:-1] if kind else name), known)
     if not plug or start == len(words):
         raise InputError(f"type the plug, then each rail and what the meter shows: {EXAMPLE}")
-    if len(plug) > LONGEST_PLUG:
-        raise InputError(f"the plug's name has {len(plug)} characters; {LONGEST_PLUG} are the most")
+    refuse_longer(plug, LONGEST_PLUG, "the plug's name has")
     pairs = _pairs(words[start:])
     return PlugLine(
         plug=plug,

@@ -2,7 +2,7 @@
 
 import re
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, refuse_longer
 from commission.base.text import clip
 from commission.procedure.connectors import as_connector
 from commission.stages.first_power.model.rails import Revision
@@ -32,8 +32,7 @@ def read_supply(text: str) -> tuple[str, Revision]:
     name = " ".join(f"{text[: found.start()]} {text[found.end() :]}".split())
     if not name:
         raise InputError(f"type a name before the guide: {SUPPLY_EXAMPLE}")
-    if len(name) > 80:
-        raise InputError(f"the name has {len(name)} characters; 80 are the most")
+    refuse_longer(name, 80, "the name has")
     return name, Revision.ATX2 if found[1] == "2" else Revision.ATX3
 
 

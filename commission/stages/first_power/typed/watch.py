@@ -3,20 +3,14 @@
 import re
 from collections.abc import Sequence
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, refuse_longer
 from commission.base.text import clip
 from commission.bench.ask import one_of
 from commission.record.machine.joints import LONGEST_JOINT, MOST_JOINTS, Paper
-from commission.record.machine.noise import Noise
+from commission.record.machine.noise import NOISE_WORDS, Noise
 from commission.stages.first_power.model.wet_watch import LevelLook
 
 _LEVEL = {"steady": LevelLook.STEADY, "sinking": LevelLook.SINKING, "unseen": LevelLook.NOT_LOOKED}
-_NOISE = {
-    "quiet": Noise.QUIET,
-    "gurgling": Noise.GURGLING,
-    "rattling": Noise.RATTLING,
-    "unheard": Noise.NOT_LISTENED,
-}
 _FILLERS = ("level", "pump", "and", "·", "noise")
 _EDIT = re.compile(r"([+\-−])\s*(\S.*)")
 
@@ -56,8 +50,7 @@ def _names(text: str) -> tuple[str, ...]:
 
 def _checked(joints: tuple[str, ...]) -> tuple[str, ...]:
     for n, joint in enumerate(joints):
-        if len(joint) > LONGEST_JOINT:
-            raise InputError(f"{clip(joint)} has {len(joint)} characters; {LONGEST_JOINT} are the most")
+        refuse_longer(joint, LONGEST_JOINT, f"{clip(joint)} has")
         if any(_same(joint, other) for other in joints[:n]):
             raise InputError(f"{clip(joint)} stands twice; give each joint its own name")
         if "#" in joint:
@@ -84,12 +77,12 @@ def read_state(text: str) -> tuple[LevelLook, Noise]:
     """
     level = noise = None
     for word in text.casefold().replace(",", " ").split():
-        if (word in _LEVEL and level is not None) or (word in _NOISE and noise is not None):
+        if (word in _LEVEL and level is not None) or (word in NOISE_WORDS and noise is not None):
             raise InputError(f"{clip(word)} is one too many; {_ASKED}")
         if word in _LEVEL:
             level = _LEVEL[word]
-        elif word in _NOISE:
-            noise = _NOISE[word]
+        elif word in NOISE_WORDS:
+            noise = NOISE_WORDS[word]
         elif word not in _FILLERS:
             raise InputError(f"{clip(word)} is not known here; {_ASKED}")
     if level is None or noise is None:

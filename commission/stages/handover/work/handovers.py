@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from commission.base.errors import InputError, NotAllowed
+from commission.base.errors import InputError, NotAllowed, refuse_longer
 from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.base.verdict import Outcome
@@ -224,8 +224,7 @@ class Handovers(StageWork):
         state = self._on_visit(build_id)
         if item is ServiceItem.LOOK:
             refuse_look(state, note)
-        if len(note) > LONGEST_TEXT:
-            raise InputError(f"that has {len(note)} characters; {LONGEST_TEXT} are the most")
+        refuse_longer(note, LONGEST_TEXT)
         return self.book.record(build_id, ServiceDone(attempt=state.run(HANDOVER).attempt, item=item, note=note))
 
     def change_part(self, build_id: str, of: PartOf, name: str, why: str, *, target_id: str = "") -> Logged:
@@ -262,8 +261,7 @@ def refuse_spares(named: SparesNamed) -> None:
     if len(named.spares) > MOST_SPARES:
         raise InputError(f"{MOST_SPARES} spare parts are the most; name them in groups")
     for name in (*named.spares, named.bottle):
-        if len(name) > LONGEST_TEXT:
-            raise InputError(f"a name has {len(name)} characters; {LONGEST_TEXT} are the most")
+        refuse_longer(name, LONGEST_TEXT, "a name has")
 
 
 def bottles_in(state: BuildState) -> tuple[str, ...]:
@@ -300,6 +298,5 @@ def _worded(text: str, what: str) -> str:
     said = " ".join(text.split())
     if not said:
         raise NotAllowed(f"it does not say {what}; type that, too")
-    if len(said) > LONGEST_TEXT:
-        raise InputError(f"that has {len(said)} characters; {LONGEST_TEXT} are the most")
+    refuse_longer(said, LONGEST_TEXT)
     return said
