@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Asked, Question, asked_once, command, some_text
+from commission.bench.ask import Flow, Question, asked_once, command, some_text
 from commission.bench.deed import Deed
 from commission.bench.face import Face, Start
 from commission.bench.needs import Need, need_of
@@ -34,10 +34,11 @@ PUT_AWAY = (
 """What else a line among the builds may be."""
 
 
-class HomeFlow:
+class HomeFlow(Flow):
     """Asks who works, then which build; folds a build only when it is looked at."""
 
     def __init__(self, book: Logbook, faces: tuple[Face, ...]) -> None:
+        super().__init__()
         self.book = book
         self.faces = faces
         self.chosen = ""
@@ -52,12 +53,11 @@ class HomeFlow:
         self._needs: dict[str, Need] = {}
         self._may_run: list[BuildState] | None = None
         self._runs: tuple[str, ...] = ()
-        self.asked = Asked(self.question)
         self.refresh()
 
     def refresh(self) -> None:
         """Read the list of builds again; what they need is found again when it is looked at."""
-        self.asked.forget()
+        super().refresh()
         self._all = self.book.builds()
         self._away = self.book.away()
         self.operator = self.book.shop().operator
@@ -140,8 +140,8 @@ class HomeFlow:
             If it cannot be done.
         """
         self.chosen = ""
-        done = self.asked.deed(text).done()
-        self.asked.forget()
+        done = self._now.deed(text).done()
+        self._now.forget()  # the list is read again only where the answer changed it
         return done
 
     def back(self) -> bool:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Asked, Question, asked_once, asked_text, command, some_text
+from commission.bench.ask import Flow, Question, asked_once, asked_text, command, some_text
 from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
@@ -19,24 +19,28 @@ if TYPE_CHECKING:
     from commission.procedure.model import Help
 
 
-class RecordFlow:
+class RecordFlow(Flow):
     """Shows the entries of a build and withdraws one of them; fits a list as a source of rows."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__()
         self.book = book
         self.build_id = build_id
         self.withdrawing: Logged | None = None
-        self.asked = Asked(self.question)
         self.refresh()
 
     def refresh(self) -> None:
         """Read the record again."""
-        self.asked.forget()
+        super().refresh()
         self.state = self.book.build(self.build_id)
         own = self.book.entries(self.build_id)
         self.entries: Sequence[Logged] = sorted((*own, *self.book.entries(SHOP)), key=lambda entry: entry.seq)
         self.withdrawn = self.state.withdrawn
         self.names = self.book.names(own)
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return f"{self.state.name} · log"
 
     def count(self) -> int:
         """Return how many entries there are."""
@@ -58,7 +62,7 @@ class RecordFlow:
 
     def choose(self, seq: int) -> None:
         """Begin to withdraw an entry."""
-        self.asked.forget()
+        self._now.forget()
         self.withdrawing = self._entry(seq)
 
     def help(self) -> "Help":
@@ -76,18 +80,6 @@ class RecordFlow:
     def question(self) -> Question:
         """Return what is asked now."""
         return self._which() if self.withdrawing is None else self._why(self.withdrawing)
-
-    def answer(self, text: str) -> str:
-        """Do what was answered and return a line that says so.
-
-        Raises
-        ------
-        CommissionError
-            If it cannot be done.
-        """
-        done = self.asked.deed(text).done()
-        self.refresh()
-        return done
 
     def _which(self) -> Question:
         return asked_once(

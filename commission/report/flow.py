@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.bench.ask import Asked, Question, asked_once, asked_text, some_text
+from commission.bench.ask import Flow, Question, asked_once, asked_text, some_text
 from commission.bench.build_facts import rung_text
 from commission.bench.deed import Deed
 from commission.bench.named_file import typed_path
@@ -27,7 +27,7 @@ PROPOSED = (".html", ".txt", ".json")
 """Endings of the file that Enter takes, the first whose file is not there yet; a PDF wants an extra, so it is typed."""
 
 
-class ReportFlow:
+class ReportFlow(Flow):
     """Asks for a file, and before that why a report is replaced.
 
     Parameters
@@ -37,23 +37,27 @@ class ReportFlow:
     """
 
     def __init__(self, book: Logbook, faces: tuple[Face, ...], build_id: str) -> None:
+        super().__init__()
         self.book = book
         self.faces = faces
         self.build_id = build_id
         self.why = ""
         """Why the report before is replaced, as typed; empty until it was."""
-        self.asked = Asked(self.question)
         self.refresh()
 
     def refresh(self) -> None:
         """Read the record again."""
-        self.asked.forget()
+        super().refresh()
         self.state = self.book.build(self.build_id)
         before = reports_of(self.book, self.build_id)
         self.head = last_told(self.book, self.build_id)
         self.replaces = 0 if not before or any(one.head == self.head for one in before) else before[-1].head
         if not self.replaces or self.book.read_only_because:
             self.replaces, self.why = 0, ""
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return f"{self.state.name} · report"
 
     @property
     def number(self) -> str:
@@ -94,18 +98,6 @@ class ReportFlow:
     def question(self) -> Question:
         """Return what is asked now."""
         return self._why() if self.replaces and not self.why else self._where()
-
-    def answer(self, text: str) -> str:
-        """Do what was answered and return a line that says so.
-
-        Raises
-        ------
-        CommissionError
-            If it cannot be done.
-        """
-        done = self.asked.deed(text).done()
-        self.refresh()
-        return done
 
     def back(self) -> bool:
         """Go back to the question why; return whether it was answered."""

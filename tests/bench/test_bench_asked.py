@@ -2,12 +2,11 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Protocol
 
 import pytest
 
 from commission.base.errors import InputError
-from commission.bench.ask import Asked, asked_choice, one_word
+from commission.bench.ask import Flow, asked_choice, one_word
 from commission.bench.deed import Deed
 from commission.bench.home import HomeFlow
 from commission.bench.mishap.flow import MishapFlow
@@ -22,27 +21,19 @@ from commission.stages.thermal_soak.card.soak import SoakFlow
 from tests.fakes import new_book
 
 
-class Asking(Protocol):
-    """What a line is typed at."""
-
-    asked: Asked
-
-    def answer(self, text: str) -> str: ...
-
-
-def _home(book: Logbook, _build: str) -> Asking:
+def _home(book: Logbook, _build: str) -> Flow:
     return HomeFlow(book, STAGES)
 
 
-def _record(book: Logbook, build: str) -> Asking:
+def _record(book: Logbook, build: str) -> Flow:
     return RecordFlow(book, build)
 
 
-def _mishap(book: Logbook, build: str) -> Asking:
+def _mishap(book: Logbook, build: str) -> Flow:
     return MishapFlow(book, Told(what="leak", build_id=build))
 
 
-def _report(book: Logbook, build: str) -> Asking:
+def _report(book: Logbook, build: str) -> Flow:
     return ReportFlow(book, STAGES, build)
 
 
@@ -56,7 +47,7 @@ def _report(book: Logbook, build: str) -> Asking:
     ],
 )
 def test_a_line_is_read_once_for_what_is_told_of_it_and_for_enter(
-    made: Callable[[Logbook, str], Asking], line: str, reader: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    made: Callable[[Logbook, str], Flow], line: str, reader: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     book, _, _ = new_book()
     book.name_operator("Ada")
@@ -70,7 +61,7 @@ def test_a_line_is_read_once_for_what_is_told_of_it_and_for_enter(
         return real(*given)
 
     monkeypatch.setattr(reader, counted)
-    prompt = flow.asked.now()
+    prompt = flow.now()
     assert prompt is not None
     text = line.format(folder=tmp_path)
     assert prompt.understand(text)

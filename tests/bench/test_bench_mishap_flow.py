@@ -107,7 +107,7 @@ def test_first_aid_is_shown_and_nothing_is_stored(word: str) -> None:
     head = log.head()
     flow = MishapFlow(book, Told(what="help", build_id=build))
     _led(flow, word)
-    assert flow.card is FIRST_AID[word]
+    assert flow.aid is FIRST_AID[word]
     _led(flow, "")
     assert (flow.over, flow.said, log.head()) == (True, "", head)
 
@@ -126,7 +126,7 @@ def test_without_a_build_the_card_comes_first_and_then_the_build_is_asked() -> N
 def test_where_there_is_no_build_the_card_is_still_shown() -> None:
     book, _, _ = new_book()
     flow = MishapFlow(book, Told(what="leak"))
-    assert flow.card is not None
+    assert flow.aid is not None
     _led(flow, "", "")
     assert flow.over
 
@@ -186,7 +186,7 @@ def test_a_repair_asks_the_build_first_where_none_is_open() -> None:
     book.open_build("Low shelf")
     book.work(Mishaps).note(build, Mishap.LEAK, where="lower port", seen="drips")
     flow = MishapFlow(book, Told(what="repaired"))
-    assert flow.card is None
+    assert flow.aid is None
     _led(flow, "North", "new seal")
     assert [one.cure for one in book.build(build).findings] == ["new seal"]
 

@@ -258,7 +258,7 @@ def test_the_name_of_a_list_of_the_workshop_becomes_no_build() -> None:
     book, _, _, _ = one_build()
     flow = HomeFlow(book, job().stages())
     with pytest.raises(InputError, match='"instruments" is no build: F5 opens that list'):
-        flow.asked.deed("instruments")
+        flow.answer("instruments")
 
 
 async def test_a_window_that_only_shows_offers_nothing_to_enter() -> None:
@@ -270,7 +270,7 @@ async def test_a_window_that_only_shows_offers_nothing_to_enter() -> None:
         await pilot.press("enter")
         assert "not stored: nothing was typed" in text_of(app)
     home = HomeFlow(book, job().stages())
-    prompt = home.asked.now()
+    prompt = home.now()
     assert prompt is not None
     assert prompt.ask == "Choose a build to look at: this window only shows."
 

@@ -182,7 +182,7 @@ async def test_wet_is_a_leak_where_it_is_bled() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await typed(pilot, "wet")
-        assert _card(pilot).flow.card is not None
+        assert _card(pilot).flow.aid is not None
         assert "LEAK" in await settled(pilot)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import CommissionError, InputError
 from commission.base.frozen import replace
 from commission.base.text import clip
-from commission.bench.ask import Asked, Question, asked_once, asked_word, listed, one_of, one_word
+from commission.bench.ask import Flow, Question, asked_once, asked_word, listed, one_of, one_word
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure
 from commission.bench.mishap.cards import Card
@@ -26,7 +26,7 @@ DONE = ("done", "off", "out", "ok", "yes")
 """Words that say that the first actions were done."""
 
 
-class MishapFlow:
+class MishapFlow(Flow):
     """Asks one thing after another, and writes it down at the end; nothing else is touched.
 
     Parameters
@@ -40,6 +40,7 @@ class MishapFlow:
     """
 
     def __init__(self, book: Logbook, told: Told, *, near: str | None = None) -> None:
+        super().__init__()
         self.book = book
         self.said = ""
         """What was written down; empty where nothing was."""
@@ -47,18 +48,17 @@ class MishapFlow:
         """Whether it is through."""
         self._near = near
         self._first = told
-        self.asked = Asked(self.question)
         self.call(told.what)
 
     def call(self, word: str, *, where: str = "") -> None:
         """Begin with another card; what was answered before is left."""
-        self.asked.forget()
+        self.refresh()
         self._path: list[tuple[Told, str]] = []
         self._text, self._again = "", ""
         self._known = replace(self._first, what=word, where=where or self._first.where)
 
     @property
-    def card(self) -> Card | None:
+    def aid(self) -> Card | None:
         """What to do first; None where it is asked what happened, or what was repaired."""
         return card_of(self._known.what)
 
@@ -67,17 +67,17 @@ class MishapFlow:
         """What may have happened, each word with what it means; none where it is known."""
         return CASES if self._known.what == HELP else {}
 
-    @property
-    def build_id(self) -> str:
-        """The build; empty where it is not known yet."""
-        return self._known.build_id
+    def title(self) -> str:
+        """Return the build's name, where it is known, and what is told here."""
+        build = self._known.build_id
+        return f"{self.book.build(build).name} · it went wrong" if build else "it went wrong"
 
     def back(self) -> bool:
         """Take back the last answer; return whether there was one."""
         if not self._path:
             return False
         self._known, self._again = self._path.pop()  # what was answered stands there to be taken, or typed over
-        self.asked.forget()
+        self.refresh()
         return True
 
     def answer(self, text: str) -> str:
@@ -89,9 +89,7 @@ class MishapFlow:
             If it cannot be understood, or not be stored.
         """
         self._text = text
-        done = self.asked.deed(text).done()
-        self.asked.forget()
-        return done
+        return super().answer(text)
 
     def help(self) -> "Help":
         """Return what there is to know here."""
@@ -113,7 +111,7 @@ class MishapFlow:
         known = self._known
         if known.what == HELP:
             return self._what()
-        if self.card is not None and not known.acted:
+        if self.aid is not None and not known.acted:
             return self._act()
         if not known.build_id:
             return self._which()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.bench.defect import defect_notices
@@ -24,38 +24,49 @@ LAST_ENTRIES = 8
 """Entries of the log that are told by themselves; our choice: `details` tells them all."""
 
 
-class Place(Protocol):
+class Place:
     """Where lines are answered."""
 
-    name: str
+    name = ""
     """By which it is gone to; drafts are kept under it."""
+    flow: Flow
+    """What is asked here."""
 
     def title(self) -> str:
         """Return the build and where in it this is."""
+        return self.flow.title()
 
     def told(self) -> Told:
         """Return what is known here."""
+        raise NotImplementedError
 
     def prompt(self) -> Prompt | None:
         """Return what is asked; None where nothing is."""
+        return self.flow.now()
 
     def answer(self, text: str) -> str:
         """Do what was answered and return what was done; raises CommissionError where it cannot be."""
+        return self.flow.answer(text)
 
     def back(self) -> bool:
         """Leave what is half answered; return whether anything was."""
+        return self.flow.step_back()
 
     def refresh(self) -> None:
         """Read the record again."""
+        self.flow.refresh()
+        self.flow.look()
 
     def help(self) -> Help | None:
         """Return what there is to know here; None where the procedure says it of the stage."""
+        return self.flow.help()
 
     def times(self) -> ClockTimes | None:
         """Return the times of the clock that runs here."""
+        return self.flow.times()
 
 
-class FlowPlace:
+class FlowPlace(Place):
     """A stage of a build, or a list of the workshop, where no build is given."""
 
     def __init__(self, book: Logbook, name: str, flow: Flow, build_id: str) -> None:
@@ -63,10 +74,6 @@ class FlowPlace:
         self.flow = flow
         self._book = book
         self._build_id = build_id
-
-    def title(self) -> str:
-        """Return the build and where in it this is."""
-        return self.flow.title()
 
     def told(self) -> Told:
         """Return the card."""
@@ -77,60 +84,8 @@ class FlowPlace:
         told = told_of(card)
         return replace(told, more=(*told.more, *caution_texts(card.cautions)))
 
-    def prompt(self) -> Prompt | None:
-        """Return what is asked."""
-        return self.flow.now()
 
-    def answer(self, text: str) -> str:
-        """Do what was answered."""
-        return self.flow.answer(text)
-
-    def back(self) -> bool:
-        """Leave what is half answered."""
-        return self.flow.step_back()
-
-    def refresh(self) -> None:
-        """Read the record again."""
-        self.flow.refresh()
-        self.flow.look()
-
-    def help(self) -> Help | None:
-        """Return what there is to know here."""
-        return self.flow.help()
-
-    def times(self) -> ClockTimes | None:
-        """Return the times of the clock that runs here."""
-        return self.flow.times()
-
-
-class _Asking:
-    """What the places without a card share: a flow that has a question and no clock."""
-
-    name = ""
-    flow: HomeFlow | RecordFlow | ReportFlow | MishapFlow
-
-    def prompt(self) -> Prompt | None:
-        """Return what is asked."""
-        return self.flow.asked.now()
-
-    def answer(self, text: str) -> str:
-        """Do what was answered."""
-        return self.flow.answer(text)
-
-    def back(self) -> bool:
-        """Leave what is half answered."""
-        return self.flow.back()
-
-    def help(self) -> Help | None:
-        """Return what there is to know here."""
-        return self.flow.help()
-
-    def times(self) -> ClockTimes | None:
-        """Return None: no clock runs here."""
-        return None
-
-
-class HomePlace(_Asking):
+class HomePlace(Place):
     """The builds."""
 
     name = "home"
@@ -161,17 +116,13 @@ class HomePlace(_Asking):
         self.flow.highlighted = next((row for row in rows if row.build_id == first), rows[0] if rows else None)
 
 
-class RecordPlace(_Asking):
+class RecordPlace(Place):
     """The log of a build."""
 
     name = "record"
 
     def __init__(self, flow: RecordFlow) -> None:
         self.flow: RecordFlow = flow
-
-    def title(self) -> str:
-        """Return the build and where in it this is."""
-        return f"{self.flow.state.name} · log"
 
     def told(self) -> Told:
         """Return the last entries, and by details every one."""
@@ -183,12 +134,8 @@ class RecordPlace(_Asking):
         ]
         return Told(lines=(*rows[-LAST_ENTRIES:], self.flow.head()), more=tuple(rows[:-LAST_ENTRIES]))
 
-    def refresh(self) -> None:
-        """Read the record again."""
-        self.flow.refresh()
 
-
-class ReportPlace(_Asking):
+class ReportPlace(Place):
     """The report of a build."""
 
     name = "report"
@@ -196,20 +143,12 @@ class ReportPlace(_Asking):
     def __init__(self, flow: ReportFlow) -> None:
         self.flow: ReportFlow = flow
 
-    def title(self) -> str:
-        """Return the build and where in it this is."""
-        return f"{self.flow.state.name} · report"
-
     def told(self) -> Told:
         """Return what the report will begin with."""
         return Told(lines=self.flow.lines())
 
-    def refresh(self) -> None:
-        """Read the record again."""
-        self.flow.refresh()
 
-
-class MishapPlace(_Asking):
+class MishapPlace(Place):
     """It went wrong: what to do first, then what happened is written down."""
 
     name = "went_wrong"
@@ -217,14 +156,6 @@ class MishapPlace(_Asking):
     def __init__(self, flow: MishapFlow) -> None:
         self.flow: MishapFlow = flow
 
-    def title(self) -> str:
-        """Return the build, where it is known."""
-        build = self.flow.build_id
-        return f"{self.flow.book.build(build).name} · it went wrong" if build else "it went wrong"
-
     def told(self) -> Told:
         """Return the card."""
-        return mishap_told(self.flow.card, dict(self.flow.cases), HURT)
-
-    def refresh(self) -> None:
-        """Nothing of it stands in the record yet."""
+        return mishap_told(self.flow.aid, dict(self.flow.cases), HURT)

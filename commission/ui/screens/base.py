@@ -1,7 +1,7 @@
 """What all screens share: a title line, a banner where nothing can be recorded, the keys, and a least size."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Protocol, cast
+from typing import TYPE_CHECKING, cast
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -25,6 +25,7 @@ from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
+    from commission.bench.ask import Flow
     from commission.bench.clock_times import ClockTimes
     from commission.procedure.model import Help
     from commission.record.logbook import Logbook
@@ -37,13 +38,6 @@ READY_S = 0.5
 
 TOLD_S = 20.0
 """How long it is told that this window records from now on [s]; our choice: seen between two looks."""
-
-
-class Answered(Protocol):
-    """What a line is put to."""
-
-    def answer(self, text: str) -> str:
-        """Do what a line says and return what was done; raises CommissionError where it cannot be."""
 
 
 class BenchScreen(Screen[None]):
@@ -72,6 +66,8 @@ class BenchScreen(Screen[None]):
     AUTO_FOCUS = "TypedLine"
     help_key = ""
     """Name of this screen; of a stage, its id."""
+    flow: "Flow"
+    """What is asked here."""
 
     def __init__(self, typed: DoNowLine) -> None:
         super().__init__()
@@ -191,18 +187,24 @@ class BenchScreen(Screen[None]):
         if there != self.help_key:
             bench.go(there, bench.build_id, rest=line.rest)
 
-    def put_to(self, flow: Answered, event: DoNowLine.Entered) -> bool:
-        """Do what was entered and return whether it was done; what is refused comes back with its reason."""
+    @on(DoNowLine.Entered)
+    def _put_to_flow(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered; what is refused comes back with its reason."""
         event.stop()
+        before = self.bench.book.stored
         try:
-            done = flow.answer(event.text)
+            done = self.flow.answer(event.text)
         except CommissionError as error:
             event.line.refuse(str(error))
             if isinstance(error, NotConfirmed | Damaged):
                 self.bench.push_screen(NotConfirmedScreen(str(error)))
-            return False
+            return
         event.line.accepted(done)
-        return True
+        self.entered(event, stored=self.bench.book.stored != before)
+
+    def entered(self, event: DoNowLine.Entered, *, stored: bool) -> None:
+        """Show what came of what was entered; ``stored``: it became an entry."""
+        self.reload()
 
     def tell_words(self) -> str:
         """Tell the words that may be typed here, and return in a line what was told."""
@@ -247,11 +249,11 @@ class BenchScreen(Screen[None]):
 
     def title_text(self) -> str:
         """Return what stands in the title line."""
-        raise NotImplementedError
+        return self.flow.title()
 
     def own_help(self) -> "Help | None":
         """Return what F1 says here; None where the procedure says it of the stage."""
-        return None
+        return self.flow.help()
 
     def retitle(self) -> None:
         """Write the title line again."""
@@ -263,7 +265,7 @@ class BenchScreen(Screen[None]):
 
     def times(self) -> "ClockTimes | None":
         """Return the times of the clock that runs here; None where none does."""
-        return None
+        return self.flow.times()
 
     def tick(self) -> None:
         """Move what moves with time; called about once a second."""
@@ -289,7 +291,10 @@ class BenchScreen(Screen[None]):
 
     def leave_form(self) -> bool:
         """Leave what is half answered; return whether anything was."""
-        return False
+        had = self.flow.step_back()
+        if had:
+            self.reload()
+        return had
 
     def leave_screen(self) -> None:
         """Go back to the stage that was left for this screen, else to the builds."""

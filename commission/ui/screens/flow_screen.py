@@ -26,8 +26,7 @@ from commission.ui.widgets.stage_ladder import Rung, StageLadder
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
-    from commission.bench.clock_times import ClockTimes
-    from commission.procedure.model import Help
+    pass
 
 
 class FlowScreen(BenchScreen):
@@ -95,36 +94,20 @@ class FlowScreen(BenchScreen):
         if time:
             self._title.put(said(self, f"{self.title_text()} · {time}"))
 
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return self.flow.title()
-
-    def own_help(self) -> "Help | None":
-        """Return what F1 says here; None where the procedure says it of the stage."""
-        return self.flow.help()
-
-    def times(self) -> "ClockTimes | None":
-        """Return the times of the clock that runs here."""
-        return self.flow.times()
-
     def tick(self) -> None:
         """Move what moves with time; called about once a second."""
         if self.beside.tick(typing=bool(self.typed.draft)):
             self.show()
 
-    @on(DoNowLine.Entered)
-    def entered(self, event: DoNowLine.Entered) -> None:
-        """Do what was entered; what is refused comes back with its reason."""
-        before = self.bench.book.stored
-        if self.put_to(self.flow, event):
-            stored = self.bench.book.stored != before
-            if self.trail.answers or not stored:
-                self.trail.went(self.flow, event.prompt, event.text, stored=stored, fresh=self._fresh)
-            self.show()
-            if self.flow.did.calls:
-                self.went_wrong(self.flow.did.calls, where=self.flow.did.at, seen=self.flow.did.seen)
-            elif self.flow.go:
-                self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
+    def entered(self, event: DoNowLine.Entered, *, stored: bool) -> None:
+        """Show what came of what was entered, and go where it leads."""
+        if self.trail.answers or not stored:
+            self.trail.went(self.flow, event.prompt, event.text, stored=stored, fresh=self._fresh)
+        self.show()
+        if self.flow.did.calls:
+            self.went_wrong(self.flow.did.calls, where=self.flow.did.at, seen=self.flow.did.seen)
+        elif self.flow.go:
+            self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
 
     def tell_words(self) -> str:
         """List what may be typed here and what each word does now, until the next answer."""

@@ -26,7 +26,6 @@ from commission.ui.widgets.words import ascii_only, safe, said, wrap
 if TYPE_CHECKING:
     from commission.bench.face import Face
     from commission.bench.home import HomeFlow
-    from commission.procedure.model import Help
     from commission.record.logbook import Logbook
 
 AT_ONCE = 4
@@ -74,7 +73,9 @@ class HomeScreen(BenchScreen):
     def __init__(self, names: Sequence[tuple[str, str]]) -> None:
         super().__init__(DoNowLine())
         self._names = names
-        self._flow: HomeFlow | None = None
+        self.opened = False
+        """Whether the logbook was handed over; the app holds back what needs it."""
+        self.flow: HomeFlow
         self.list = BuildList()
         self._runs = Static(id="running")
         self._welcome = Static(id="welcome")
@@ -104,22 +105,11 @@ class HomeScreen(BenchScreen):
         """Take the logbook; what each build needs is found after the next paint."""
         from commission.bench.home import HomeFlow
 
-        self._flow = HomeFlow(book, faces)
+        self.flow, self.opened = HomeFlow(book, faces), True
         self.tell_read_only()
         self._show()
         self.set_interval(LOOK_S, self._look)
         self.call_after_refresh(self.painted)
-
-    @property
-    def opened(self) -> bool:
-        """Whether the logbook was handed over."""
-        return self._flow is not None
-
-    @property
-    def flow(self) -> "HomeFlow":
-        """What is asked; nobody asks for it before the logbook is there."""
-        assert self._flow is not None  # the app holds back what needs it
-        return self._flow
 
     def read_only_because(self) -> str:
         """Return why nothing can be recorded, as far as that is known."""
@@ -130,10 +120,6 @@ class HomeScreen(BenchScreen):
         """Name of the build under the cursor."""
         under = self.flow.highlighted
         return None if under is None else under.name
-
-    def own_help(self) -> "Help":
-        """Return what F1 says here."""
-        return self.flow.help()
 
     def title_text(self) -> str:
         """Return who works."""
@@ -240,16 +226,14 @@ class HomeScreen(BenchScreen):
             return
         at = self.list.cursor
         self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
-        self.typed.ask(with_more(self.flow.asked.now()), chosen=self._by_key)
+        self.typed.ask(with_more(self.flow.now()), chosen=self._by_key)
 
-    @on(DoNowLine.Entered)
-    def entered(self, event: DoNowLine.Entered) -> None:
-        """Do what was entered."""
-        if self.put_to(self.flow, event):
-            self._show()
-            if self.flow.chosen:
-                rest, event.line.rest = event.line.rest, []
-                self.bench.open_build(self.flow.chosen, rest=rest)
+    def entered(self, event: DoNowLine.Entered, *, stored: bool) -> None:
+        """Show the builds, and open the one that was chosen."""
+        self._show()
+        if self.flow.chosen:
+            rest, event.line.rest = event.line.rest, []
+            self.bench.open_build(self.flow.chosen, rest=rest)
 
     @on(BuildList.Chosen)
     def chosen(self, event: BuildList.Chosen) -> None:

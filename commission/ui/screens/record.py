@@ -21,7 +21,7 @@ from commission.ui.widgets.entry_table import EntryTable
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
-    from commission.procedure.model import Help
+    pass
 
 
 class RecordScreen(BenchScreen):
@@ -38,7 +38,7 @@ class RecordScreen(BenchScreen):
     def __init__(self, book: Logbook, build_id: str) -> None:
         super().__init__(DoNowLine())
         self.build_id = build_id
-        self.flow = RecordFlow(book, build_id)
+        self.flow: RecordFlow = RecordFlow(book, build_id)
         self.table = EntryTable()
 
     def compose_body(self) -> ComposeResult:
@@ -54,14 +54,6 @@ class RecordScreen(BenchScreen):
         self.call_after_refresh(self.table.action_last)
         self.watch(self.table, "cursor", self._tell_row, init=False)
 
-    def own_help(self) -> "Help":
-        """Return what F1 says here."""
-        return self.flow.help()
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return f"{self.flow.state.name} · log"
-
     def reload(self) -> None:
         """Read the record again and show it."""
         self.flow.refresh()
@@ -70,7 +62,7 @@ class RecordScreen(BenchScreen):
         self.table.show(self.flow)
         if at_end:
             self.table.action_last()
-        self.typed.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.now())
         self._tell_row()
 
     def _tell_row(self) -> None:
@@ -80,18 +72,12 @@ class RecordScreen(BenchScreen):
         self.query_one("#whole", Static).update(said(self, whole))
         self.query_one("#chain", Static).update(said(self, self.flow.head()))
 
-    @on(DoNowLine.Entered)
-    def entered(self, event: DoNowLine.Entered) -> None:
-        """Do what was entered."""
-        if self.put_to(self.flow, event):
-            self.reload()
-
     @on(EntryTable.Chosen)
     def chosen(self, event: EntryTable.Chosen) -> None:
         """Begin to withdraw the entry that was chosen."""
         event.stop()
         self.flow.choose(event.row.seq)
-        self.typed.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.now())
         self.typed.focus()
 
     def action_move(self, by: int) -> None:
@@ -114,10 +100,3 @@ class RecordScreen(BenchScreen):
             with suppress(CommissionError):
                 self.flow.choose(int(one.text) if one.text.isdecimal() else 0)
         self.typed.take_up(unsent.lines, old=unsent.old)
-
-    def leave_form(self) -> bool:
-        """Leave a withdrawal that was begun; return whether one was."""
-        had = self.flow.back()
-        if had:
-            self.typed.ask(self.flow.asked.now())
-        return had

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
@@ -21,7 +21,6 @@ from commission.ui.widgets.words import ascii_only, safe, wrap
 
 if TYPE_CHECKING:
     from commission.bench.face import Face
-    from commission.procedure.model import Help
     from commission.record.ladder import StageState
 
 SIDE = 1
@@ -49,7 +48,7 @@ class ReportScreen(BenchScreen):
 
     def __init__(self, book: Logbook, faces: "tuple[Face, ...]", build_id: str) -> None:
         super().__init__(DoNowLine())
-        self.flow = ReportFlow(book, faces, build_id)
+        self.flow: ReportFlow = ReportFlow(book, faces, build_id)
 
     def compose_body(self) -> ComposeResult:
         """Put the line under what is known."""
@@ -57,20 +56,12 @@ class ReportScreen(BenchScreen):
             yield Static(id="stands")
         yield AskedBand(self.typed)
 
-    def own_help(self) -> "Help":
-        """Return what F1 says here."""
-        return self.flow.help()
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return f"{self.flow.state.name} · report"
-
     def reload(self) -> None:
         """Read the record again and show it."""
         self.flow.refresh()
         self.retitle()
         self._stand()
-        self.typed.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.now())
 
     def on_resize(self, event: events.Resize) -> None:
         """Wrap again."""
@@ -90,12 +81,6 @@ class ReportScreen(BenchScreen):
     def _wrapped(self, text: str) -> list[str]:
         return wrap(safe(text, ascii_only(self)), max(1, self.app.size.width - 2 * SIDE))
 
-    @on(DoNowLine.Entered)
-    def entered(self, event: DoNowLine.Entered) -> None:
-        """Do what was entered."""
-        if self.put_to(self.flow, event):
-            self.reload()
-
     def unsent(self) -> Unsent:
         """Return why the report before is replaced, too, where that was typed."""
         answers = (Answer(key=self.help_key, ask="", text=self.flow.why),) if self.flow.why else ()
@@ -106,10 +91,3 @@ class ReportScreen(BenchScreen):
         for one in unsent.answers:
             self.flow.why = one.text
         self.typed.take_up(unsent.lines, old=unsent.old)
-
-    def leave_form(self) -> bool:
-        """Go back to the question why; return whether it was answered."""
-        had = self.flow.back()
-        if had:
-            self.typed.ask(self.flow.asked.now())
-        return had

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
@@ -20,7 +20,7 @@ from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
 
 if TYPE_CHECKING:
-    from commission.procedure.model import Help
+    pass
 
 NUMBER = 3
 """Cells before an action in which its number stands."""
@@ -60,7 +60,7 @@ class WentWrongScreen(BenchScreen):
 
     def __init__(self, book: Logbook, told: Told, *, near: str | None, leave: Callable[[str], None]) -> None:
         super().__init__(DoNowLine())
-        self.flow = MishapFlow(book, told, near=near)
+        self.flow: MishapFlow = MishapFlow(book, told, near=near)
         self._leave = leave
         self._hurt = Lines(id="wrong-hurt")
         self._first = Lines(id="wrong-first")
@@ -74,23 +74,14 @@ class WentWrongScreen(BenchScreen):
             yield self._then
         yield AskedBand(self.typed)
 
-    def own_help(self) -> "Help":
-        """Return what F1 says here."""
-        return self.flow.help()
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        build = self.flow.build_id
-        return f"{self.flow.book.build(build).name} · it went wrong" if build else "it went wrong"
-
     def reload(self) -> None:
         """Show the card and what is asked."""
         self.retitle()
         self._show_card()
-        self.typed.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.now())
 
     def _show_card(self) -> None:
-        card, width = self.flow.card, max(20, self.app.size.width - 4)
+        card, width = self.flow.aid, max(20, self.app.size.width - 4)
         plain = ascii_only(self)
         self._hurt.put(Content("\n".join(wrap(safe(HURT, plain), width))))
         cases = [Content(safe(f"{word:10} {told}", plain)) for word, told in self.flow.cases.items()]
@@ -103,14 +94,12 @@ class WentWrongScreen(BenchScreen):
         super().on_resize(event)
         self._show_card()
 
-    @on(DoNowLine.Entered)
-    def entered(self, event: DoNowLine.Entered) -> None:
-        """Do what was entered."""
-        if self.put_to(self.flow, event):
-            if self.flow.over:
-                self._leave(self.flow.said)
-            else:
-                self.reload()
+    def entered(self, event: DoNowLine.Entered, *, stored: bool) -> None:
+        """Go back once it is written down, else show what is asked next."""
+        if self.flow.over:
+            self._leave(self.flow.said)
+        else:
+            self.reload()
 
     def went_wrong(self, word: str, *, where: str = "", seen: str = "") -> None:
         """Show another card in place of this one."""
@@ -120,13 +109,6 @@ class WentWrongScreen(BenchScreen):
     def action_scroll_by(self, rows: int) -> None:
         """Move the card while the line keeps the keys."""
         self.query_one("#wrong").scroll_relative(y=rows, animate=False)
-
-    def leave_form(self) -> bool:
-        """Take back the last answer; return whether there was one."""
-        had = self.flow.back()
-        if had:
-            self.reload()
-        return had
 
     def leave_screen(self) -> None:
         """Go back without an entry."""
