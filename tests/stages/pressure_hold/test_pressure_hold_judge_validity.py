@@ -318,3 +318,16 @@ def test_no_readings_whatever_break_the_judge(
         assert verdict.leak_rate.lower95 <= verdict.leak_rate.value <= verdict.leak_rate.upper95
     if running:
         assert verdict.outcome is not Outcome.PASS
+
+
+@pytest.mark.parametrize("waver", [0.0, 80.0])
+def test_a_gauge_that_shows_the_barometer_is_an_absolute_one_on_an_open_loop(waver: float) -> None:
+    """An open loop has the room's pressure, whatever that does; one that is shut in has not, once the weather moves."""
+    times = [60.0 * n for n in range(61)]
+    room = [101320.0 + waver * math.sin(n / 6) for n in range(61)]
+    air = [294.15] * 61
+    assert refused(series(times, room, air, room)) == "shows_the_room"
+    shut = series(times, [101320.0 + 101320.0 - one for one in room], air, room)
+    told = evaluate_pressure_hold(shut, SETUP).reasons[0].code
+    assert (told == "shows_the_room") is (waver == 0.0)
+    assert evaluate_pressure_hold(series(times, [50000.0] * 61, air, room), SETUP).reasons[0].code != "shows_the_room"

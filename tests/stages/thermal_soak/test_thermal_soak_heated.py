@@ -110,6 +110,57 @@ def test_where_the_last_reading_has_another_load_or_duty_nothing_counts_yet(chan
     assert judged((*before, last)).outcome is Outcome.PASS
 
 
+def rounded(readings: tuple[SoakReading, ...]) -> tuple[SoakReading, ...]:
+    """Readings as a display of 0.1 K shows them."""
+
+    def shown(kelvin: float | None) -> float:
+        assert kelvin is not None
+        return round(kelvin - 273.15, 1) + 273.15
+
+    return tuple(
+        replace(
+            one,
+            warm_k=shown(one.warm_k),
+            cool_k=shown(one.cool_k),
+            components=tuple(Named(name=each.name, value=shown(each.value)) for each in one.components),
+        )
+        for one in readings
+    )
+
+
+def stopped(minute: int, *, chip_alone: bool = False) -> tuple[SoakReading, ...]:
+    """A course of an hour whose readings, or whose chip alone, repeat those of one minute to the end."""
+    found = rounded(course(60))
+    last = found[minute]
+    return tuple(
+        one
+        if at <= minute
+        else replace(one, components=last.components)
+        if chip_alone
+        else replace(last, elapsed_s=one.elapsed_s)
+        for at, one in enumerate(found)
+    )
+
+
+@pytest.mark.parametrize(
+    ("readings", "code"),
+    [
+        (stopped(2), "reading_hangs"),  # 10 K of 600 s: 0.9 K a minute at first, nine steps of the display
+        (stopped(10), "reading_hangs"),
+        (stopped(55), ""),  # 0.004 K a minute there: it may well stand
+        (stopped(6, chip_alone=True), "reading_hangs"),  # the coolant climbs by 5.5 K from there
+        (stopped(40, chip_alone=True), ""),
+        (rounded(course(60)), ""),
+        (rounded(course(60, every_s=600.0)), ""),
+        (rounded(course(120, every_s=600.0, tau_s=120.0)), ""),  # by hand, far apart, of a quick loop
+    ],
+)
+def test_a_logger_that_hangs_is_no_settling(readings: tuple[SoakReading, ...], code: str) -> None:
+    verdict = judged(readings)
+    assert (verdict.outcome is Outcome.PASS) is (not code)
+    assert code in ("", verdict.reasons[0].code)
+
+
 def test_what_is_too_hot_fails_though_a_flow_of_0_was_read() -> None:
     hot = tuple(replace(one, flow_m3_s=0.0, components=(Named(name="cpu", value=380.0),)) for one in course(60))
     assert judged(hot).outcome is Outcome.FAIL

@@ -122,8 +122,11 @@ def test_a_component_that_failed_is_read_again_and_the_load_with_it_before_a_soa
         answer(book, build, work, When.BEFORE_SOAK)
         work.start(build, SoakPlan())
         clock.run(3700)
-        part = (Named(name="CPU", value=372.15 if limit_k else 340.0),) if read and last else ()
-        work.read(build, tuple(replace(one, load_w=load_w, components=part) for one in course(60, flow_m3_s=1e-5)))
+        chip_k = 66.0 if limit_k else 34.0
+        readings = course(60, flow_m3_s=1e-5, cpu_k=chip_k if read and last else None)
+        for one in readings:
+            named = tuple(replace(part, name="CPU") for part in one.components)
+            work.read(build, (replace(one, load_w=load_w, components=named),))
         work.do_step(build, JOINTS_HOT)
         assert last or work.close(build).outcome is Outcome.INCONCLUSIVE
     verdict = work.close(build)
@@ -174,8 +177,7 @@ def test_a_limit_below_what_a_soak_passed_with_is_of_the_next_soak() -> None:
     answer(book, build, work, When.BEFORE_SOAK)
     work.start(build, SoakPlan())
     clock.run(3700)
-    part = (Named(name="cpu", value=333.15),)  # 60 degC
-    work.read(build, tuple(replace(one, components=part) for one in course(60)))
+    work.read(build, course(60, cpu_k=28.0))  # 60 degC at the end: 22 of the air, 10 of the coolant
     work.do_step(build, JOINTS_HOT)
     assert work.close(build).outcome is Outcome.PASS
     low, high = (Measured(quantity=Quantity.TEMPERATURE, si=si, typed="typed") for si in (323.15, 363.15))

@@ -108,6 +108,26 @@ def refuse_start(seen: Columns) -> Phrase | None:
     return None
 
 
+def shows_the_room(seen: Columns, setup: HoldSetup) -> Phrase | None:
+    """Refuse gauge readings that are the barometer's own: an absolute sensor on a loop that is open.
+
+    Notes
+    -----
+    All of them within two steps of the coarser display. A loop held at a gauge pressure of just one atmosphere looks
+    so too; it is told what to do, since nothing here can tell the two apart.
+    """
+    import numpy as np
+
+    if setup.absolute or not seen.barometer_readings:
+        return None
+    within = 2 * max(setup.gauge_step_pa, setup.barometer_step_pa or 0.0)
+    if float(np.abs(seen.gauge_pa - seen.barometer_pa).max()) > within:
+        return None
+    said = "The gauge shows what the barometer shows, {0}: a sensor of absolute pressure on an open loop does that. "
+    said += "Head its column absolute; else hold at another pressure."
+    return Phrase("shows_the_room", said, (Amount(Quantity.ABSOLUTE_PRESSURE, float(seen.barometer_pa.mean())),))
+
+
 def interrupted(series: HoldSeries) -> Phrase | None:
     """Refuse a dense series with a long gap.
 

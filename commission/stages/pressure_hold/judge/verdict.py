@@ -99,7 +99,11 @@ def evaluate_pressure_hold(
         return _nothing(setup, Outcome.INCONCLUSIVE if early else Outcome.INVALID, refused, len(series.elapsed_s))
     setup = _with_step(series, setup)
     seen = columns(series, setup)
-    refused = hold_validity.refuse_start(seen) or hold_validity.interrupted(series)
+    refused = (
+        hold_validity.refuse_start(seen)
+        or hold_validity.shows_the_room(seen, setup)
+        or hold_validity.interrupted(series)
+    )
     if refused is not None:
         return _nothing(setup, Outcome.INVALID, refused, seen.readings, seen)
     try:

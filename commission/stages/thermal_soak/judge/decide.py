@@ -50,6 +50,8 @@ class Facts(Frozen):
     """A component that has a limit of its own and was not read; empty where none is."""
     stands: Phrase | None
     """What says that nothing moves the coolant."""
+    hung: Phrase | None
+    """What says that a logger or sensor hangs."""
     not_heated: Phrase | None
     """Why the readings are no soak of the machine as it is left."""
     leak: Phrase | None
@@ -97,8 +99,8 @@ def _not_yet(facts: Facts) -> Phrase | None:
         return reasons.too_soon(steady.needed_s - steady.window_s)
     if not facts.balance.load_w and facts.balance.heat_w is None:
         return reasons.NO_LOAD
-    if facts.not_heated is not None:
-        return facts.not_heated
+    if facts.hung is not None or facts.not_heated is not None:
+        return facts.hung or facts.not_heated
     if facts.unread:
         return reasons.limit_not_read(facts.unread)
     return facts.unwatched

@@ -164,6 +164,13 @@ def flow_dropped(last_m3_s: float, usual_m3_s: float) -> Phrase:
     return Phrase("flow_dropped", said, flows)
 
 
+def hung(name: str, seconds: float) -> Phrase:
+    """Say that a reading stopped moving in the middle of its climb."""
+    said = f"The {braced(name)} climbed, then read the same to the last digit for {{0}}: the logger or sensor hangs. "
+    said += "Read again, and soak on."
+    return Phrase("reading_hangs", said, (Amount(Quantity.DURATION, seconds),))
+
+
 def air_climbs(slope_k_s: float) -> Phrase:
     """Say that the air at the intake climbs on."""
     said = "The air at the intake climbs by at least {0} an hour: the machine breathes its own warm air, or the room "

@@ -16,6 +16,7 @@ from commission.stages.thermal_soak.judge.columns import columns_of, unchanged_f
 from commission.stages.thermal_soak.judge.decide import Ends, Facts, decide
 from commission.stages.thermal_soak.judge.heated import colder_parts, not_heated, stands
 from commission.stages.thermal_soak.judge.hot_joints import damp_once, leak_of, not_dry_while_hot
+from commission.stages.thermal_soak.judge.hung import hung
 from commission.stages.thermal_soak.judge.part_limits import is_chip, limits_of
 from commission.stages.thermal_soak.judge.steady import judge_steady
 from commission.stages.thermal_soak.judge.worse import climb_behind_bend
@@ -164,6 +165,7 @@ def _facts(
         unwatched=_unwatched(watch, columns),
         unread=_unread(limits, columns),
         stands=stands(columns, first),
+        hung=hung(columns, plan.resolution_k),
         not_heated=not_heated(columns, first, balance.load_w, plan, rule, left),
         leak=leak_of(watch.looks),
         climb=climb if climb > rule.slope_k_s else 0.0,
