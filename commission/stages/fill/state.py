@@ -240,6 +240,13 @@ def same_base(state: FillState, pour: Pour) -> bool:
     return all(_goes_on(before, pour.bottle) for before in _bottles_in(state))
 
 
+def same_coolant(state: FillState, pour: Pour) -> bool:
+    """Return whether a pour is no more than a top-up on a visit: first glycol in plain water is another coolant."""
+    inside = [one.base for one in _bottles_in(state)]
+    first_glycol = pour.bottle.base in GLYCOLS and bool(inside) and not any(one in GLYCOLS for one in inside)
+    return same_base(state, pour) and not first_glycol
+
+
 def _bottles_in(state: FillState) -> list[Bottle]:
     """Return the bottles that were poured from since the loop was last empty."""
     bottles: list[Bottle] = []

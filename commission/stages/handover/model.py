@@ -62,6 +62,12 @@ class HandoverFacts(Frozen):
     """What was seen of a level that was down on the last visit, with nothing topped up; empty where it is not so."""
     spared: tuple[TakenBack, ...] = ()
     """What took a proof away since the machine was handed over last, and was withdrawn."""
+    other_bottles: tuple[str, ...] = ()
+    """Bottles that were topped up from on the last visit, other than the one that the papers name."""
+    overdue: tuple[tuple[str, int], ...] = ()
+    """What is overdue on the day of the handover, and by how many days."""
+    clock_behind_s: float = 0.0
+    """How far the clock stands before an entry of the build [s]; 0 where it does not."""
 
 
 class HandoverVerdict(Frozen):

@@ -10,7 +10,7 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.staleness import ended_run, put_run, told
 from commission.stages.fill.model.fill import Pour, beside
-from commission.stages.fill.state import FillState, Moved, moved
+from commission.stages.fill.state import FillState, Moved, moved, same_coolant
 from commission.stages.handover.entries import (
     CoolantLifeRead,
     HandedOver,
@@ -59,6 +59,11 @@ class HandoverState(Frozen):
         return self.visits[-1].seq if self.visits else 0
 
     @property
+    def topped_now(self) -> tuple[Logged, ...]:
+        """Top-ups since the last visit began, in order."""
+        return tuple(one for one in self.topped if one.seq > self.visit_seq)
+
+    @property
     def last(self) -> HandedOver | None:
         """The last handover; None before the first."""
         payload = self.handed[-1].payload if self.handed else None
@@ -90,6 +95,8 @@ def _topped(state: BuildState, entry: Logged, topped: ToppedUp) -> BuildState:
     """Add a top-up; one that is usual takes no proof, since that much goes through tube and seals by itself."""
     pour = topped.pour
     after = moved(state, entry, HANDOVER, pour)
+    if not same_coolant(state.of(FillState), pour):
+        return told(after, Change.LIQUID)
     unusual = pour.dose.volume_m3 > topped.usual_m3
     if unusual or Change.LIQUID in after.news:
         return after

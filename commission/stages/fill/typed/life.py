@@ -44,6 +44,8 @@ def read_life(text: str) -> tuple[float | None, str]:
     months = months_of(typed)
     if months is not None:
         return months * MONTH_S, typed
+    if typed[:1] in ("-", "\N{MINUS SIGN}"):
+        raise InputError(f"{clip(typed)} is below 0; type such as {LIFE}, or none")
     if not any(sign.isdigit() for sign in typed):
         raise InputError(f"{clip(typed)} is no length of time; type such as {LIFE}, or none")
     refuse_bare(typed, LIFE)

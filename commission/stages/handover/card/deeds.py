@@ -12,12 +12,12 @@ from commission.record.machine.dryness import wet_in, wet_place
 from commission.record.part_changed import PartOf
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import refuse_life
-from commission.stages.fill.state import same_base
+from commission.stages.fill.state import same_coolant
 from commission.stages.fill.typed.life import every_text, read_life
 from commission.stages.fill.typed.top_up import read_top_up
-from commission.stages.handover.judge.ready import told_of_visit
+from commission.stages.handover.judge.due import days_left
+from commission.stages.handover.judge.ready import told_with_it
 from commission.stages.handover.model import ServiceItem
-from commission.stages.handover.rows.figures import days_left
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text, usual_text
 from commission.stages.handover.typed.handed import read_handed
@@ -26,7 +26,6 @@ from commission.stages.handover.typed.visit import read_changed, read_drained
 from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_spares
 from commission.stages.handover.work.looks import refuse_look
 from commission.stages.handover.work.others import refuse_other
-from commission.stages.handover.work.standing import facts_of
 from commission.stages.handover.work.years import due_of
 from commission.units.show import say
 
@@ -90,7 +89,7 @@ def handed_deed(hand: CoolantAtHand, text: str) -> Deed:
         work_of(hand).hand_over(hand.build_id, handed.to, observed_ms=handed.observed_ms)
         hand.again = False
 
-    return said(f"handed over: {handed.to}{day}", do)
+    return said(f"handed over: {handed.to}{day}{_told(hand, handed.observed_ms)}", do)
 
 
 def visit_deed(hand: CoolantAtHand, why: str) -> Deed:
@@ -104,14 +103,16 @@ def back_deed(hand: CoolantAtHand) -> Deed:
     """Return what the end of a visit does."""
     last = kept_of(hand).last
     to = "" if last is None else last.to
-    seen = "".join(
-        f". {say(one).rstrip('.')}" for one in told_of_visit(facts_of(hand.book.procedure(hand.state), hand.state))
-    )
-    return said(f"handed back: {to}{seen}", lambda: work_of(hand).hand_over(hand.build_id))
+    return said(f"handed back: {to}{_told(hand)}", lambda: work_of(hand).hand_over(hand.build_id))
+
+
+def _told(hand: CoolantAtHand, observed_ms: int | None = None) -> str:
+    facts = work_of(hand).facts(hand.state, observed_ms)
+    return "".join(f". {say(one).rstrip('.')}" for one in told_with_it(facts))
 
 
 def look_missing(hand: CoolantAtHand) -> str:
-    """Return what speaks against the end of a visit that could end: a look is due, and there was none; else empty."""
+    """Return what speaks against handing over once more: a look is due, and there was none; else empty."""
     now = hand.book.past.moment()
     due = any(
         one.item is ServiceItem.LOOK and days_left(one, now.wall_ms, now.offset_min) <= 0
@@ -127,7 +128,10 @@ def top_up_deed(hand: CoolantAtHand, text: str) -> Deed:
     pour, told = read_top_up(hand, text)
     usual = work_of(hand).usual_m3(hand.state)
     told += f"; {usual_text(pour.dose.volume_m3, usual)}"
-    if not same_base(hand.coolant, pour):
+    named = kept_of(hand).spares
+    if named is not None and named.bottle not in ("", pour.bottle.name):
+        told += f"; NOT the bottle that the papers name ({named.bottle})"
+    if not same_coolant(hand.coolant, pour):
         told += "; ANOTHER coolant than is in: then fill again"
     elif pour.dose.volume_m3 > usual:
         told += ": look for damp, then bleed again"

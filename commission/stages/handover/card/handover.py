@@ -8,6 +8,7 @@ from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once, command
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
+from commission.bench.doubt import Doubt
 from commission.bench.prompt import AskedSo
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HANDOVER
@@ -15,7 +16,15 @@ from commission.record.logbook import Logbook
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.typed.life import LIFE
 from commission.stages.handover.card.after import HandoverAfter
-from commission.stages.handover.card.deeds import at_hand, handed_deed, kept_of, life_deed, spares_deed, work_of
+from commission.stages.handover.card.deeds import (
+    at_hand,
+    handed_deed,
+    kept_of,
+    life_deed,
+    look_missing,
+    spares_deed,
+    work_of,
+)
 from commission.stages.handover.card.visit import OnVisit
 from commission.stages.handover.model import OWN_USE
 from commission.stages.handover.rows.figures import LEFT_OUT, figures_of, sentences_of
@@ -58,6 +67,7 @@ class HandoverFlow(Flow):
         super().__init__(self.hand)
         self.after = HandoverAfter(self.hand)
         self.visit = OnVisit(self.hand)
+        self._doubt = Doubt()
 
     @property
     def phase(self) -> Phase:
@@ -98,15 +108,15 @@ class HandoverFlow(Flow):
             case Phase.CAUTIONS | Phase.SERVICE_CAUTIONS:
                 return self.hand.ask_caution(_CAUTIONS[phase])
             case Phase.HAND:
-                return self._hand_over()
+                return self._doubt.question() or self._hand_over()
             case Phase.AFTER:
                 return self.after.question()
             case Phase.VISIT:
                 return self.visit.question()
 
     def back(self) -> bool:
-        """Leave the question whether to end a visit without a look; return whether it was asked."""
-        return self.visit.back()
+        """Leave the question whether to go without a look; return whether it was asked."""
+        return self._doubt.back() or self.visit.back()
 
     def _blocked(self) -> Question:
         first = say(work_of(self.hand).verdict(self.hand.state).reasons[0])
@@ -135,7 +145,7 @@ class HandoverFlow(Flow):
         last, run = kept_of(self.hand).last, self.hand.state.judged_run(HANDOVER)
         same = last is not None and run is not None and run.stale_by is not None  # else it is there already
         return self._taking(
-            handed_deed,
+            lambda hand, text: self._doubt.about(handed_deed(hand, text), look_missing(hand)),
             key="hand over",
             ask="To whom is it handed over? Type a name, or own use.",
             hint="such as Mara Lind, or Mara Lind on 2026-03-14 · spares and life change an answer",

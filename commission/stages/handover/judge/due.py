@@ -4,6 +4,19 @@ from collections.abc import Mapping, Sequence
 
 from commission.stages.handover.model import DueItem, Interval, ServiceItem
 
+DAY_MS = 86_400_000
+
+
+def days_left(item: DueItem, now_ms: int, offset_min: int) -> int:
+    """Return in how many days something is due by the calendar of a place; below 0 where it is overdue.
+
+    >>> item = DueItem(item=ServiceItem.LOOK, since_ms=0, due_ms=DAY_MS, every_s=86400.0)
+    >>> days_left(item, 2 * DAY_MS, 0), days_left(item, DAY_MS - 1, 0), days_left(item, DAY_MS - 1, 60)
+    (-1, 1, 0)
+    """
+    day, today = ((ms + 60_000 * offset_min) // DAY_MS for ms in (item.due_ms, now_ms))
+    return day - today
+
 
 def due_items(plan: Sequence[Interval], done_ms: Mapping[ServiceItem, int]) -> tuple[DueItem, ...]:
     """Return what is due next of each item, the soonest first.

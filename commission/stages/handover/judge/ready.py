@@ -1,13 +1,16 @@
 """Whether a machine may be handed over, and the one thing to do where not."""
 
-from commission.base.quantity import Phrase
-from commission.base.text import braced, clip
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.text import braced, clip, counted
 from commission.base.verdict import Outcome
 from commission.record.taken_back import TOLD, with_spared
 from commission.stages.handover.model import HandoverFacts, HandoverVerdict, StageStands
 
 MOST_OF_IT = 60
 """Characters of a defect that are told; our choice: it stays in one line of a terminal."""
+CLOCK_BEHIND_S = 3600.0
+"""A clock may stand so far before an entry unsaid [s]; our choice: clocks of two benches differ by minutes, and the
+least interval of the service plan is a month."""
 SPARES_WANTED = Phrase("spares_not_named", "Name the spare parts and the bottle that go along, or say none.")
 LIFE_WANTED = Phrase(
     "coolant_life_not_read", "Read off the bottle how long the coolant may stay in, or say that it tells none."
@@ -38,7 +41,7 @@ def evaluate_handover(facts: HandoverFacts) -> HandoverVerdict:
     if held_up:
         return HandoverVerdict(outcome=Outcome.INCONCLUSIVE, reasons=tuple(held_up))
     ready = Phrase("ready", "Every stage passed and still counts; no defect is open.")
-    seen = told_of_visit(facts)
+    seen = told_with_it(facts)
     if not facts.left_out:
         return HandoverVerdict(outcome=Outcome.PASS, reasons=with_spared((ready, *seen), facts.spared))
     out = braced(clip(", ".join(facts.left_out), MOST_OF_IT))
@@ -46,8 +49,8 @@ def evaluate_handover(facts: HandoverFacts) -> HandoverVerdict:
     return HandoverVerdict(outcome=Outcome.PASS, reasons=with_spared((ready, told, *seen), facts.spared))
 
 
-def told_of_visit(facts: HandoverFacts) -> tuple[Phrase, ...]:
-    """Return what the end of a visit must not hide: top-ups that were withdrawn, a level that stays down."""
+def told_with_it(facts: HandoverFacts) -> tuple[Phrase, ...]:
+    """Return what no handover may hide: top-ups withdrawn or of another bottle, a low level, what is overdue."""
     found = []
     if facts.taken:
         more = f", and {len(facts.taken) - TOLD} more" if len(facts.taken) > TOLD else ""
@@ -56,6 +59,16 @@ def told_of_visit(facts: HandoverFacts) -> tuple[Phrase, ...]:
     if facts.seen_low:
         seen = braced(clip(facts.seen_low, MOST_OF_IT))
         found.append(Phrase("level_seen_low", f"The level was down and nothing was topped up: {seen}."))
+    if facts.other_bottles:
+        named = braced(clip(", ".join(facts.other_bottles), MOST_OF_IT))
+        found.append(Phrase("other_bottle", f"Topped up from another bottle than the papers name: {named}."))
+    if facts.overdue:
+        late = ", ".join(f"{item} by {counted(days, 'day')}" for item, days in facts.overdue)
+        found.append(Phrase("overdue", f"Overdue on the day of the handover: {late}."))
+    if facts.clock_behind_s > CLOCK_BEHIND_S:
+        behind = (Amount(Quantity.DURATION, facts.clock_behind_s),)
+        said = "The computer's clock stands {0} before an earlier entry: no day told here can be trusted."
+        found.append(Phrase("clock_behind", said, behind))
     return tuple(found)
 
 

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
 from commission.bench.moment import rfc3339
+from commission.stages.handover.judge.due import days_left
 from commission.stages.handover.model import ServiceItem
-from commission.stages.handover.rows.figures import days_left, left_text
+from commission.stages.handover.rows.figures import left_text
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.work.years import due_of
 
@@ -48,17 +49,15 @@ class DueAnswer(Frozen):
 
 
 def due_told(book: Logbook, within_s: float | None) -> DueAnswer:
-    """Return what is due on every machine that was handed over and not put away."""
+    """Return what is due on every machine that was handed over, put away from the list of builds or not."""
     found = sorted(_every(book), key=lambda pair: pair[0])
     kept = (told for ms_left, told in found if within_s is None or ms_left <= 1000 * within_s)
     return DueAnswer(due=tuple(kept), within_s=within_s)
 
 
 def _every(book: Logbook) -> Iterator[tuple[int, DueTold]]:
-    now, away = book.clock.now(), book.away()
+    now = book.clock.now()
     for row in book.builds():
-        if row.build_id in away:
-            continue
         state = book.build(row.build_id)
         last = state.of(HandoverState).last
         for one in due_of(book, state):

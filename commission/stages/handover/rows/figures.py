@@ -9,6 +9,7 @@ from commission.bench.card import Figure, raw
 from commission.bench.figures import local_time, millilitres, millilitres_between
 from commission.record.done_at import done_ms
 from commission.stages.fill.typed.life import every_text
+from commission.stages.handover.judge.due import DAY_MS, days_left
 from commission.stages.handover.judge.per_watt import YEAR_S
 from commission.stages.handover.model import DueItem, Loss, LossWord, PartIn, PerWatt, ServiceItem, SinceWord
 from commission.stages.handover.state import HandoverState
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from commission.record.logged import Logged
 
 MONTH_S = YEAR_S / 12
-DAY_MS = 86_400_000
 LEFT_OUT = ("visits", "goes along", "coolant lasts")
 """Labels of the figures that the card has no room for once it was handed over."""
 _TOLD = {
@@ -90,11 +90,6 @@ def day_text(ms: int, offset_min: int) -> str:
     '2026-03-14'
     """
     return f"{local_time(ms, offset_min):%Y-%m-%d}"
-
-
-def days_left(item: DueItem, now_ms: int, offset_min: int) -> int:
-    """Return in how many days something is due by the calendar of a place; below 0 where it is overdue."""
-    return (local_time(item.due_ms, offset_min).date() - local_time(now_ms, offset_min).date()).days
 
 
 def due_figure(item: DueItem, now_ms: int, offset_min: int) -> Figure:

@@ -9,7 +9,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
-from commission.record.done_at import done_ms
+from commission.record.done_at import done_ms, wall_mark
 from commission.record.logged import Logged
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.record import Record
@@ -30,6 +30,7 @@ from commission.stages.handover.judge.ready import evaluate_handover
 from commission.stages.handover.model import (
     LONGEST_TEXT,
     MOST_SPARES,
+    HandoverFacts,
     HandoverVerdict,
     Interval,
     ServiceItem,
@@ -38,7 +39,7 @@ from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.looks import refuse_look
 from commission.stages.handover.work.others import refuse_other
 from commission.stages.handover.work.standing import facts_of, life_of
-from commission.stages.handover.work.years import looked, usual_m3
+from commission.stages.handover.work.years import clock_behind_s, looked, overdue_of, usual_m3
 from commission.units.show import say
 
 
@@ -59,9 +60,20 @@ class Handovers(StageWork):
         state = self.known(build_id)
         return state if visiting(state) is not None else self.unlocked(build_id)
 
-    def verdict(self, state: BuildState) -> HandoverVerdict:
-        """Judge whether the machine may be handed over as it stands."""
-        return evaluate_handover(facts_of(self.book.procedure(state), state))
+    def verdict(self, state: BuildState, observed_ms: int | None = None) -> HandoverVerdict:
+        """Judge whether the machine may be handed over as it stands, now or on an earlier day [ms since 1970 UTC]."""
+        return evaluate_handover(self.facts(state, observed_ms))
+
+    def facts(self, state: BuildState, observed_ms: int | None = None) -> HandoverFacts:
+        """Return what is known before the machine is handed over, now or on an earlier day [ms since 1970 UTC]."""
+        now, moment = self.book.clock.now(), self.book.past.moment()
+        if observed_ms is not None:
+            moment = wall_mark(observed_ms, moment.offset_min)
+        return replace(
+            facts_of(self.book.procedure(state), state),
+            overdue=overdue_of(self.book, state, self.plan(state), moment),
+            clock_behind_s=clock_behind_s(self.book, state, now),
+        )
 
     def plan(self, state: BuildState) -> tuple[Interval, ...]:
         """Return what is due after a handover now, and how often: by the procedure, and by the bottle."""
@@ -142,7 +154,7 @@ class Handovers(StageWork):
         if visiting(state) is None or last is None or to != last.to:
             refuse_unanswered(self.missing_cautions(state, When.FOR_THE_OWNER))
         self._refuse_before_it_passed(state, self.book.past.at_ms if observed_ms is None else observed_ms)
-        verdict = self.verdict(state)
+        verdict = self.verdict(state, observed_ms)
         if verdict.outcome is not Outcome.PASS:
             raise NotAllowed(" ".join(map(say, verdict.reasons)).rstrip("."))
         verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, state.run(HANDOVER)))

@@ -6,6 +6,7 @@ from commission.record.build_state import BuildState
 from commission.record.locks import counts
 from commission.record.taken_back import TakenBack
 from commission.stages.fill.model.fill import Pour
+from commission.stages.handover.entries import ToppedUp
 from commission.stages.handover.model import HandoverFacts, StageStands
 from commission.stages.handover.state import HandoverState, LostTopUp, moves_of, present_coolant
 from commission.stages.handover.work.looks import seen_low
@@ -23,6 +24,7 @@ def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
         taken=tuple(map(_taken, kept.lost)),
         seen_low=seen_low(state),
         spared=_spared(procedure, state),
+        other_bottles=_other_bottles(kept),
     )
 
 
@@ -33,6 +35,12 @@ def _spared(procedure: Procedure, state: BuildState) -> tuple[TakenBack, ...]:
     runs = (state.judged_run(stage) for stage in (*procedure.stage(HANDOVER).rests_on, HANDOVER))
     found = {one.seq: one for run in runs if run is not None for one in run.spared if one.seq > told}
     return tuple(found[seq] for seq in sorted(found))
+
+
+def _other_bottles(kept: HandoverState) -> tuple[str, ...]:
+    named = "" if kept.spares is None else kept.spares.bottle
+    poured = (one.payload.pour.bottle.name for one in kept.topped_now if isinstance(one.payload, ToppedUp))
+    return tuple(dict.fromkeys(name for name in poured if named and name != named))
 
 
 def _taken(lost: LostTopUp) -> str:

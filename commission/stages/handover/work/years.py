@@ -11,7 +11,7 @@ from commission.record.done_at import done_ms
 from commission.record.part_changed import PartChanged, PartOf
 from commission.stages.fill.model.fill import Pour, beside
 from commission.stages.handover.entries import HandedOver, ServiceDone, ToppedUp
-from commission.stages.handover.judge.due import due_items
+from commission.stages.handover.judge.due import days_left, due_items
 from commission.stages.handover.model import (
     DONE_ON_A_VISIT,
     DueItem,
@@ -24,10 +24,12 @@ from commission.stages.handover.model import (
 from commission.stages.handover.state import HandoverState, moves_of, present_coolant
 
 if TYPE_CHECKING:
+    from commission.base.clock import ClockMark
     from commission.procedure.model import Stage
     from commission.record.build_state import BuildState
     from commission.record.logged import Logged
     from commission.record.record import Record
+    from commission.stages.handover.model import Interval
 
 
 def looked(kept: HandoverState) -> bool:
@@ -40,11 +42,27 @@ def due_of(book: Record, state: BuildState) -> tuple[DueItem, ...]:
     kept = state.of(HandoverState)
     if kept.last is None:
         return ()
-    return due_items(kept.last.plan, _done_ms(book, state, kept))
+    return due_items(kept.last.plan, _done_ms(book, state, kept, 0))
 
 
-def _done_ms(book: Record, state: BuildState, kept: HandoverState) -> dict[ServiceItem, int]:
-    first = done_ms(kept.handed[0])
+def overdue_of(
+    book: Record, state: BuildState, plan: Sequence[Interval], moment: ClockMark
+) -> tuple[tuple[str, int], ...]:
+    """Return what of a plan is overdue at a moment, and by how many days."""
+    kept = state.of(HandoverState)
+    items = due_items(plan, _done_ms(book, state, kept, moment.wall_ms))
+    late = ((str(one.item), -days_left(one, moment.wall_ms, moment.offset_min)) for one in items)
+    return tuple((item, days) for item, days in late if days > 0)
+
+
+def clock_behind_s(book: Record, state: BuildState, moment: ClockMark) -> float:
+    """Return how far a moment lies before the latest entry of a build [s]; 0 where it does not."""
+    latest = max((one.mark.wall_ms for one in book.entries(state.build_id)), default=0)
+    return max(0, latest - moment.wall_ms) / 1000
+
+
+def _done_ms(book: Record, state: BuildState, kept: HandoverState, otherwise_ms: int) -> dict[ServiceItem, int]:
+    first = done_ms(kept.handed[0]) if kept.handed else otherwise_ms
     done = dict.fromkeys(ServiceItem, first)
     for entry in kept.done:
         if isinstance(entry.payload, ServiceDone) and entry.payload.item in DONE_ON_A_VISIT:
