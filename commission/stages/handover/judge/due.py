@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from commission.stages.handover.model import DueItem, Interval, ServiceItem
 
 DAY_MS = 86_400_000
+"""A day [ms]. Source: 24 · 3600 s, arithmetic."""
 
 
 def days_left(item: DueItem, now_ms: int, offset_min: int) -> int:
