@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from commission.report.colours import ACCENT, INK, PAPER, QUIET, SHADE
@@ -23,6 +24,7 @@ LONG_WORD = 24
 """Letters above which a word may be broken anywhere; our choice: more than a word of the trade has."""
 SHORT = 24
 """Letters up to which a cell stays on one line, a moment or a number with its unit; our choice."""
+_DIGIT = re.compile("[0-9]")
 
 STYLE = f"""
 body {{ font: 10pt/1.45 system-ui, sans-serif; color: {INK}; background: {PAPER}; max-width: 54rem; margin: 2rem auto;
@@ -156,7 +158,7 @@ def _cell(tag: str, text: str, **attributes: str) -> Markup:
     """Return a cell; only one with an overlong word may break it anywhere, else narrow columns break every word."""
     if len(text) > LONG_WORD and any(len(word) > LONG_WORD for word in text.split()):
         attributes["class_"] = "long"
-    elif len(text) <= SHORT and any(sign.isdecimal() for sign in text):
+    elif len(text) <= SHORT and _DIGIT.search(text):
         attributes["class_"] = "short"
     return element(tag, text, **attributes)
 

@@ -41,6 +41,19 @@ class Material(StrEnum):
     OTHER = "other"
 
 
+_IN_CAPITALS = frozenset({"cpu", "gpu", "petg", "pvc"})
+"""Words that are said letter by letter, or written so on labels."""
+
+
+def in_words(word: PartKind | Material) -> str:
+    """Return a kind or a material as it is printed on a label; what is stored stays.
+
+    >>> in_words(PartKind.CPU_BLOCK), in_words(Material.PETG), in_words(Material.COPPER)
+    ('CPU block', 'PETG', 'copper')
+    """
+    return " ".join(part.upper() if part in _IN_CAPITALS else part for part in word.split())
+
+
 class Part(Frozen):
     """One part of a loop."""
 

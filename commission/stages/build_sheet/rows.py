@@ -8,6 +8,7 @@ from commission.base.quantity import K95
 from commission.bench.card import Fact, Figure, Raw, raw, with_remark
 from commission.bench.figures import basis, half_width, instrument_line, millilitres_good_to, pressure
 from commission.record.machine.loop import weakest_part
+from commission.record.machine.parts import in_words
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 
@@ -40,7 +41,9 @@ def part_row(part: Part) -> Figure:
         label=part.name,
         value=half_width(part.volume_m3, part.u_volume_m3),
         bounds=rating_text(part),
-        remark=" · ".join(one for one in (str(part.kind), ", ".join(part.materials), assumed) if one),
+        remark=" · ".join(
+            one for one in (in_words(part.kind), ", ".join(map(in_words, part.materials)), assumed) if one
+        ),
         raw=_within(part.volume_m3, part.u_volume_m3),
     )
 
@@ -103,7 +106,7 @@ def draft_rows(draft: PartDraft) -> tuple[Figure, ...]:
             value="not known" if draft.max_gauge_pa is None else pressure(draft.max_gauge_pa),
             remark=remark("rating") or ("look for its maker's word" if unrated else ""),
         ),
-        Figure(label="wetted", value=", ".join(draft.materials), remark=remark("wetted")),
+        Figure(label="wetted", value=", ".join(map(in_words, draft.materials)), remark=remark("wetted")),
     )
 
 

@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from commission.base.quantity import Quantity
+from commission.record.machine.parts import in_words
 from commission.record.value_text import shown, volume_text
 from commission.stages.build_sheet.entries import (
     PartAdded,
@@ -28,7 +29,7 @@ def sheet_text(payload: SheetEntry) -> str:
             rated = "no rating"
             if part.max_gauge_pa is not None:
                 rated = shown(part.max_gauge_pa, Quantity.GAUGE_PRESSURE)
-            return f"{part.kind} {part.name}, {volume_text(part.volume_m3, part.u_volume_m3)}, {rated}"
+            return f"{in_words(part.kind)} {part.name}, {volume_text(part.volume_m3, part.u_volume_m3)}, {rated}"
         case PartRemoved(reason=reason) | PartLeftOut(reason=reason):
             return reason
         case VolumeMeasured(method=method, volume_m3=volume, u_volume_m3=u):

@@ -11,7 +11,7 @@ from commission.bench.figures import half_width, pressure
 from commission.bench.names import free_name
 from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.model import TypicalPart
-from commission.record.machine.parts import Material, Part, PartKind, tube_volume
+from commission.record.machine.parts import Material, Part, PartKind, in_words, tube_volume
 from commission.units.chosen import bare_unit
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
@@ -117,7 +117,7 @@ class PartDraft(Frozen):
         volume = "volume not known" if self.volume_m3 is None else half_width(self.volume_m3, self.u_volume_m3)
         limit = "no rating" if self.max_gauge_pa is None else f"max {pressure(self.max_gauge_pa, 'bar')}"
         many = f"{self.count} × " if self.count > 1 else ""
-        return f"{many}{self.name}: {volume}, {limit}, {', '.join(self.materials) or 'wetted not known'}"
+        return f"{many}{self.name}: {volume}, {limit}, {', '.join(map(in_words, self.materials)) or 'wetted not known'}"
 
 
 def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:

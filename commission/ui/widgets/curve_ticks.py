@@ -11,6 +11,8 @@ TIME_STEPS_S = (
 """Steps of a clock [s]."""
 MOST_LABELS = 8
 """Labels of values beside a plot, at most; our choice: more are not read."""
+FEW_LABELS = 4
+"""Labels that even a low plot may have; our choice: then each of its rows has one."""
 _LONGEST = 1e9
 """Values so many times their range away from 0 have no round numbers to tell them apart."""
 
@@ -89,7 +91,7 @@ def _by_step(low: float, high: float, rows: int, step: float) -> RowScale | None
             continue
         first -= 0 if low >= 0 else spare // 2
         labels = (first + rows - 1) // between - -(-first // between) + 1
-        if 2 <= labels <= max(3, min(MOST_LABELS, rows // 2)):
+        if 2 <= labels <= max(FEW_LABELS, min(MOST_LABELS, rows // 2)):
             scale = RowScale(low=(first - 0.5) * row, high=(first + rows - 0.5) * row, step=step)
             return scale if math.isfinite(scale.high - scale.low) else None
     return None
