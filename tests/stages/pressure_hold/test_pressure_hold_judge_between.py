@@ -9,10 +9,13 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.judge.beyond import with_between
 from commission.stages.pressure_hold.model import HoldVerdict
+from commission.stages.pressure_hold.shell.basis import Seen
+from commission.stages.pressure_hold.shell.feed_begin import as_planned
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
-from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold
+from tests.holds import PLAN, air_reads, gauge_reads, prepare_hold, ready_build, start_hold
 from tests.shell.running import called
 
 FILE = "# volume: 1.2 L\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [min],gauge [mbar],air [degC],note\n"
@@ -37,6 +40,29 @@ def test_two_readings_are_no_pass_and_three_are() -> None:
     two = held((500.0, ""), (500.0, ""))
     assert (two.outcome, two.reasons[0].code) == (Outcome.INCONCLUSIVE, "too_few_to_pass")
     assert held((500.0, ""), (500.0, ""), (500.0, "")).outcome is Outcome.PASS
+
+
+def test_a_hold_that_nobody_read_in_most_of_its_time_is_no_pass() -> None:
+    """Four hours, of which all but the first 12 and the last 14 minutes: 214 of 240 minutes are more than 160."""
+    sound = held((500.0, ""), (500.0, ""), (500.0, ""))
+    ends_s = [60.0 * one for one in (0, 4, 8, 12, 226, 233, 240)]
+    verdict = with_between(sound, (), ends_s)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "gap_in_the_hold")
+    assert [amount.si for amount in verdict.reasons[0].amounts] == [214 * 60, 240 * 60]
+    assert with_between(sound, (), sorted([*ends_s, 100 * 60.0])).outcome is Outcome.PASS
+
+
+def test_a_file_that_begins_far_below_the_planned_pressure_does_not_plan_its_own() -> None:
+    """300 mbar are 60 % of the 500 that were planned."""
+    book, _, _ = new_book()
+    build = ready_build(book)
+    prepare_hold(book, build)
+    for mbar, target in ((290.0, 500.0), (310.0, 310.0)):
+        seen = Seen(
+            absolute=False, unit="mbar", target_gauge_pa=100 * mbar, hold_s=1800.0, gauge_step_pa=10.0,
+            air_step_k=0.1, barometer_step_pa=None,
+        )  # fmt: skip
+        assert as_planned(book.build(build), "Desk", seen).target_gauge_pa == 100 * target
 
 
 @pytest.mark.parametrize(

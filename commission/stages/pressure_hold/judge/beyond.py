@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
@@ -146,6 +147,9 @@ BARRING = (
     (TOUCHED, "noted_worked_at", " What was done in the middle is not what stood before: hold again."),
 )
 """Notes that are no pass, in this order: what they say, the code of the reason, and what it means."""
+MOST_GAP = 2 / 3
+"""Share of a hold in which nothing need be read [1]; our choice: one reading in its middle third shows the course; at
+its ends alone it shows no more than two readings."""
 FEWEST_TO_PASS = 3
 """Readings that a pass needs [1]; our choice: of two, nobody sees whether the pressure fell and was pumped up again."""
 TOLD_NOTES = 2
@@ -161,8 +165,8 @@ def bars(note: str) -> bool:
     return any(pattern.search(note) for pattern, _, _ in BARRING)
 
 
-def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first_s: float) -> HoldVerdict:
-    """Return a verdict that is no pass by two readings, or where a note says that it was pumped up or worked at.
+def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], read_s: Sequence[float]) -> HoldVerdict:
+    """Return a verdict that is no pass by two readings, over a long gap, or where a note says that it was worked at.
 
     Other notes are told beside a pass.
 
@@ -172,8 +176,8 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
         What the readings prove.
     notes
         When something was noted [s], and what, in order.
-    first_s
-        Time of the first reading [s]: what was noted by then is how the hold began.
+    read_s
+        When it was read, in order [s]: what was noted by the first reading is how the hold began.
 
     Returns
     -------
@@ -186,6 +190,9 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
             "Two readings do not show what happened between them. Hold again, and read at least once in between.",
         )
         return verdict.undecided(few)
+    if verdict.outcome is Outcome.PASS and (gap := _gap(read_s)) is not None:
+        return verdict.undecided(gap)
+    first_s = read_s[0] if read_s else 0.0
     noted = [(at, text) for at, text in notes if at > first_s and text.strip()]
     if verdict.outcome is not Outcome.PASS or not noted:
         return verdict
@@ -195,6 +202,16 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
             return verdict.undecided(_told(*found, code, then))
     told = [_told(at, text, "noted", "") for at, text in noted[-TOLD_NOTES:]]
     return verdict.telling(*told)
+
+
+def _gap(read_s: Sequence[float]) -> Phrase | None:
+    """Return that nothing was read in most of the time; None where it was."""
+    longest_s = max((later - sooner for sooner, later in pairwise(read_s)), default=0.0)
+    if not read_s or longest_s <= MOST_GAP * (read_s[-1] - read_s[0]):
+        return None
+    said = "Nothing was read for {0} of {1}: what happened then is not known. Hold again, and read in between."
+    times = tuple(Amount(Quantity.DURATION, round(one)) for one in (longest_s, read_s[-1] - read_s[0]))
+    return Phrase("gap_in_the_hold", said, times)
 
 
 def _told(at_s: float, text: str, code: str, then: str) -> Phrase:

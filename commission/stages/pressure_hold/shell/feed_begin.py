@@ -18,6 +18,7 @@ from commission.stages.pressure_hold.shell.basis import Asked, Basis, Seen, basi
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.stages.pressure_hold.shell.overruled import one_source
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.doubts import LEAST_START_SHARE
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan, refuse_wet, with_known_range
@@ -153,7 +154,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: HoldSettings, wis
             + ", ".join(f'"{one}"' for one in SourceOff)
         )
     if wish.planned:
-        basis = Basis(plan=_as_planned(state, name, seen), assumed=(), source=how)
+        basis = Basis(plan=as_planned(state, name, seen), assumed=(), source=how)
         refuse_other_instruments(basis.plan, settings)
     else:
         volume = state.tested_volume if state is not None else None
@@ -178,8 +179,8 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: HoldSettings, wis
     return build_id
 
 
-def _as_planned(state: BuildState | None, name: str, seen: Seen) -> HoldPlan:
-    """Return the plan of the build at the pressure that was pumped up.
+def as_planned(state: BuildState | None, name: str, seen: Seen) -> HoldPlan:
+    """Return the plan of the build at the pressure that was pumped up; far below it, the planned one stays to be met.
 
     Raises
     ------
@@ -197,7 +198,8 @@ def _as_planned(state: BuildState | None, name: str, seen: Seen) -> HoldPlan:
         if planned is not read:
             has, lacks = ("plan", "input") if planned else ("input", "plan")
             raise NotAllowed(f"the {has} has {what}, the {lacks} has none; change the plan or the columns")
-    return replace(plan, target_gauge_pa=seen.target_gauge_pa)
+    far_below = seen.target_gauge_pa < LEAST_START_SHARE * plan.target_gauge_pa
+    return plan if far_below else replace(plan, target_gauge_pa=seen.target_gauge_pa)
 
 
 def _wished(book: Logbook, state: BuildState, plan: HoldPlan, wish: Wish) -> HoldPlan:

@@ -186,7 +186,7 @@ def judged(file: str, asked: Asked, columns: str = "") -> tuple[HoldVerdict, Bas
     basis = basis_of(asked, hold.settings, seen, procedure.stage(STAGE))
     refuse_swing(procedure.stage(STAGE), basis.plan)
     verdict = evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan))
-    verdict = with_between(verdict, hold.notes, hold.series.elapsed_s[0])
+    verdict = with_between(verdict, hold.notes, hold.series.elapsed_s)
     return with_source(verdict, basis.source), basis
 
 

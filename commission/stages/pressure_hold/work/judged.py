@@ -186,7 +186,7 @@ def judge(
     verdict = with_fallen(verdict, withdrawn, series, plan.gauge.resolution)
     verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
     verdict = with_unread(verdict, hold.noted, last_s)
-    verdict = with_between(verdict, _notes(book, state, hold), series.elapsed_s[0] if len(series.elapsed_s) else 0.0)
+    verdict = with_between(verdict, _notes(book, state, hold), series.elapsed_s)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead
         verdict = with_parts(verdict, plan, None if state.measured else volume_from_parts(state.tested_parts))
     verdict = with_source(verdict, hold.source, hold.left_out)
