@@ -164,7 +164,7 @@ def test_the_map_of_the_headers_fits_a_sheet_and_tells_loads_by_hand(built: Path
     (pump,) = (row for row in rows if row[:1] == ["H2"])
     assert "300/450 of 1000" in " ".join(front)
     assert "1200/1500 of 3000" in " ".join(pump)
-    assert {"45", "%"} <= set(front)
+    assert "45 %" in " ".join(front)
     assert "verdict: PASS" in lines
     assert any(line.startswith("H2 | ") and "nothing may stop it" in line for line in lines)
     refused = called("headers", BUILD, "--map", "--json", logbook=built)
