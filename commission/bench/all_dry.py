@@ -24,7 +24,7 @@ def read_all_dry(text: str) -> str:
     """
     body, _, note = text.partition("#")
     if not note:
-        body, _, note = _noted(text)
+        body, note = _noted(text)
     said = " ".join(body.casefold().strip(" .,;:!").split())
     if said not in _WORDS:
         refuse_wet(said)
@@ -33,8 +33,8 @@ def read_all_dry(text: str) -> str:
     return note.strip()
 
 
-def _noted(text: str) -> tuple[str, str, str]:
+def _noted(text: str) -> tuple[str, str]:
     """Part a line at the word note, where that stands behind the others."""
     words = text.split()
     at = next((n for n, word in enumerate(words) if word.casefold().rstrip(":") == "note"), len(words))
-    return " ".join(words[:at]), "note", " ".join(words[at + 1 :])
+    return " ".join(words[:at]), " ".join(words[at + 1 :])

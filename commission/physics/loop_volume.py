@@ -15,14 +15,7 @@ class Uncertain(NamedTuple):
     """Standard uncertainty, 0 or more."""
 
 
-def volume_by_strokes(
-    strokes: int,
-    stroke_m3: Uncertain,
-    barometer_pa: Uncertain,
-    rise_pa: Uncertain,
-    start_k: Uncertain | None = None,
-    end_k: Uncertain | None = None,
-) -> Uncertain:
+def volume_by_strokes(strokes: int, stroke_m3: Uncertain, barometer_pa: Uncertain, rise_pa: Uncertain) -> Uncertain:
     """Return the volume of a loop from strokes of a known volume and the rise they make.
 
     Parameters
@@ -35,10 +28,6 @@ def volume_by_strokes(
         Pressure of the room, above 0 [Pa].
     rise_pa
         Rise of the pressure in the loop, read after it has cooled, above 0 [Pa].
-    start_k
-        Temperature of room and loop before, above 0; None to leave temperature out [K].
-    end_k
-        Temperature of the loop when the rise is read, above 0; None to leave temperature out [K].
 
     Returns
     -------
@@ -48,15 +37,13 @@ def volume_by_strokes(
     Raises
     ------
     ValueError
-        If a value is not a finite number above 0, an uncertainty is negative, only one temperature is given, there is
-        no stroke, or the temperature explains the whole rise.
+        If a value is not a finite number above 0, an uncertainty is negative, or there is no stroke.
 
     Notes
     -----
-    V = n·V_s·(p_b/T0)/((p_b + Δp)/T1 − p_b/T0), without temperatures V = n·V_s·p_b/Δp. The loop starts at the
-    pressure of the room; without temperatures any start will do. Uncertainties are independent and of first order. A
-    reading taken while the air is still warm overstates the rise and understates the volume, by up to 1.4 times.
-    Soft tubes make the result the mean over the pressures passed.
+    V = n·V_s·p_b/Δp, from any start, at one temperature. Uncertainties are independent and of first order. A reading
+    taken while the air is still warm overstates the rise and understates the volume, by up to 1.4 times. Soft tubes
+    make the result the mean over the pressures passed.
 
     Source: Boyle's law; JCGM 100:2008, 5.1.2 for the uncertainty.
 
@@ -71,25 +58,9 @@ def volume_by_strokes(
     """
     if strokes < 1:
         raise ValueError("there must be at least one stroke")
-    if (start_k is None) != (end_k is None):
-        raise ValueError("give both temperatures or neither")
-    before, after = start_k or Uncertain(1.0), end_k or Uncertain(1.0)
-    _check(stroke_m3=stroke_m3, barometer_pa=barometer_pa, rise_pa=rise_pa, start_k=before, end_k=after)
-    taken = strokes * stroke_m3.value
-    first = barometer_pa.value / before.value
-    second = (barometer_pa.value + rise_pa.value) / after.value
-    gain = second - first if start_k is not None else rise_pa.value
-    require.positive(rise_beyond_temperature=gain)
-    volume = taken * first / gain
-    slope = taken / (gain * gain)
-    u = math.hypot(
-        volume * stroke_m3.u / stroke_m3.value,
-        slope * rise_pa.value / (before.value * after.value) * barometer_pa.u,
-        slope * first / after.value * rise_pa.u,
-        slope * first * second / before.value * before.u,
-        slope * first * second / after.value * after.u,
-    )
-    return Uncertain(volume, u)
+    _check(stroke_m3=stroke_m3, barometer_pa=barometer_pa, rise_pa=rise_pa)
+    volume = strokes * stroke_m3.value * barometer_pa.value / rise_pa.value
+    return Uncertain(volume, volume * math.hypot(*(each.u / each.value for each in (stroke_m3, barometer_pa, rise_pa))))
 
 
 def volume_by_reference(

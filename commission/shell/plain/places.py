@@ -11,12 +11,9 @@ from commission.shell.plain.told import Told, caution_texts, mishap_told, told_o
 
 if TYPE_CHECKING:
     from commission.bench.ask import Flow
-    from commission.bench.clock_times import ClockTimes
     from commission.bench.home import HomeFlow
     from commission.bench.mishap.flow import MishapFlow
-    from commission.bench.prompt import Prompt
     from commission.bench.record import RecordFlow
-    from commission.procedure.model import Help
     from commission.record.logbook import Logbook
     from commission.report.flow import ReportFlow
 
@@ -40,30 +37,10 @@ class Place:
         """Return what is known here."""
         raise NotImplementedError
 
-    def prompt(self) -> Prompt | None:
-        """Return what is asked; None where nothing is."""
-        return self.flow.now()
-
-    def answer(self, text: str) -> str:
-        """Do what was answered and return what was done; raises CommissionError where it cannot be."""
-        return self.flow.answer(text)
-
-    def back(self) -> bool:
-        """Leave what is half answered; return whether anything was."""
-        return self.flow.step_back()
-
     def refresh(self) -> None:
         """Read the record again."""
         self.flow.refresh()
         self.flow.look()
-
-    def help(self) -> Help | None:
-        """Return what there is to know here; None where the procedure says it of the stage."""
-        return self.flow.help()
-
-    def times(self) -> ClockTimes | None:
-        """Return the times of the clock that runs here."""
-        return self.flow.times()
 
 
 class FlowPlace(Place):

@@ -103,7 +103,7 @@ class Session:
         for line in walk.news:
             self._say(line)
         walk.news.clear()
-        told, prompt = walk.place.told(), with_more(walk.place.prompt())
+        told, prompt = walk.place.told(), with_more(walk.place.flow.now())
         key = prompt.key if prompt is not None else ""
         new = [line for line in told.lines if line not in self._told.lines]
         if self._asked is None or key != self._asked[0]:
@@ -134,7 +134,7 @@ class Session:
 
     def _tell_time(self) -> None:
         """Tell the clock where the line before was stored or the place is new, and once where something fell due."""
-        times = self._walk.place.times()
+        times = self._walk.place.flow.times()
         if times is None:
             self._due_told = False
             return
@@ -171,7 +171,7 @@ class Session:
         self._walk.save()
 
     def _take(self, text: str) -> None:
-        prompt = self._walk.place.prompt()
+        prompt = self._walk.place.flow.now()
         if text.startswith(MARK) and text[1:2].isalpha():
             if not self._own(text[1:]):
                 self._refuse(f"{text} is no word of this program; .help lists them")
@@ -293,7 +293,7 @@ class Session:
         if done:
             self._walk.stored = True
             self._say(f"stored: {done}")
-        prompt = self._walk.place.prompt()
+        prompt = self._walk.place.flow.now()
         if done or (prompt is not None and before is not None and prompt.ask != before[1]):
             self.ask()
 

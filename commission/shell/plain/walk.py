@@ -76,7 +76,7 @@ class Walk:
     @property
     def at_builds(self) -> bool:
         """Whether a build is asked for."""
-        prompt = self.place.prompt() if self.place is self._home else None
+        prompt = self.place.flow.now() if self.place is self._home else None
         return prompt is not None and prompt.key != "operator"
 
     def names_no_build(self, text: str) -> bool:
@@ -86,7 +86,7 @@ class Walk:
 
     def help(self) -> Help | None:
         """Return what there is to know here: the place's own, or what the procedure of the build says."""
-        own = self.place.help()
+        own = self.place.flow.help()
         if own is not None or not self.build_id:
             return own
         return self._book.procedure(self._book.build(self.build_id)).stage(self.place.name).help
@@ -108,7 +108,7 @@ class Walk:
     def answer(self, prompt: Prompt, entered: str) -> str:
         """Do what was answered and return what was done; raises CommissionError where it cannot be."""
         before = self._book.stored
-        done = self.place.answer(entered)
+        done = self.place.flow.answer(entered)
         self.stored = self._book.stored != before
         if self.flow is not None and (self._trail.answers or not self.stored):
             self._trail.went(self.flow, prompt, entered, stored=self.stored, fresh=self._fresh)
@@ -165,7 +165,7 @@ class Walk:
 
     def back(self) -> None:
         """Leave what is half answered, else the place."""
-        if self.place.back():
+        if self.place.flow.step_back():
             if self.flow is not None:
                 self._trail.left(self._book, self.flow, self._fresh)
         elif isinstance(self.place, MishapPlace):

@@ -28,10 +28,10 @@ WITH_SUMMARY = 10
 """Rows from which the summary stands above the plot."""
 
 
-def styles_of(widget: Widget, name: str) -> dict[tuple[Layer, bool], Style]:
+def styles_of(widget: Widget) -> dict[tuple[Layer, bool], Style]:
     """Return the style of each layer of a plot, behind a band and elsewhere, by its component classes."""
-    behind = Style(bgcolor=widget.get_component_rich_style(f"{name}--behind").bgcolor)
-    plain = {layer: widget.get_component_rich_style(f"{name}--{layer}") for layer in Layer}
+    behind = Style(bgcolor=widget.get_component_rich_style("plot--behind").bgcolor)
+    plain = {layer: widget.get_component_rich_style(f"plot--{layer}") for layer in Layer}
     return {
         (layer, banded): style + behind if banded else style
         for layer, style in plain.items()

@@ -64,7 +64,7 @@ class Plot(Widget):
         if width < 1 or height < 1:
             return Strip.blank(max(0, width))
         if self._strips is None:
-            self._strips = frame.strips(self._paint(width, height), frame.styles_of(self, "plot"), width)
+            self._strips = frame.strips(self._paint(width, height), frame.styles_of(self), width)
         return self._strips[y] if y < len(self._strips) else Strip.blank(width, self.rich_style)
 
     # --- what each plot says for itself ------------------------------------------------------------------------

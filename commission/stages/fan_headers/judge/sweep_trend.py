@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from functools import lru_cache
 from itertools import combinations, pairwise
-from statistics import NormalDist, median
+from statistics import median
 from typing import TYPE_CHECKING
 
 from commission.stages.fan_headers.model.sweep import Trend
@@ -106,7 +106,7 @@ def trend_of(duties: Sequence[float], speeds: Sequence[float], alike: float) -> 
         p_up=p_up,
         p_down=p_down,
         ranks=ranks,
-        slope_rpm_per_pct=theil_sen(duties, speeds)[0] if len(duties) > 1 else 0.0,
+        slope_rpm_per_pct=median_slope(duties, speeds) if len(duties) > 1 else 0.0,
     )
 
 
@@ -223,8 +223,8 @@ def _tail(z: float) -> float:
     return 0.5 * math.erfc(z / math.sqrt(2))
 
 
-def theil_sen(duties: Sequence[float], speeds: Sequence[float], confidence: float = 0.9) -> tuple[float, float, float]:
-    """Return the median slope between pairs, with an interval.
+def median_slope(duties: Sequence[float], speeds: Sequence[float]) -> float:
+    """Return the median of the slopes between all pairs of levels, which one wild level in four moves little [rpm/%].
 
     Parameters
     ----------
@@ -232,13 +232,6 @@ def theil_sen(duties: Sequence[float], speeds: Sequence[float], confidence: floa
         Duty of each level, at least two of them different [%].
     speeds
         Speed of each [rpm].
-    confidence
-        Probability that the interval holds the slope, above 0, below 1 [1].
-
-    Returns
-    -------
-    tuple
-        Slope, lower and upper end of its interval [rpm/%].
 
     Raises
     ------
@@ -247,21 +240,15 @@ def theil_sen(duties: Sequence[float], speeds: Sequence[float], confidence: floa
 
     Notes
     -----
-    One wild level in four moves it little. Interval by the normal approximation to S.
-
     Source: Theil 1950; Sen, J. Am. Stat. Assoc. 63 (1968), 1379.
 
     Examples
     --------
-    >>> theil_sen([20, 40, 60, 80, 100], [300, 600, 900, 1200, 5000])[0]
+    >>> median_slope([20, 40, 60, 80, 100], [300, 600, 900, 1200, 5000])
     15.0
     """
     pairs = combinations(zip(duties, speeds, strict=True), 2)
-    slopes = sorted((y1 - y0) / (x1 - x0) for (x0, y0), (x1, y1) in pairs if x1 != x0)
+    slopes = [(y1 - y0) / (x1 - x0) for (x0, y0), (x1, y1) in pairs if x1 != x0]
     if not slopes:
         raise ValueError("at least two duties must differ")
-    ties = [count for count in Counter(speeds).values() if count > 1]
-    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(variance_of_s(len(duties), ties))
-    upper = min(round((len(slopes) + reach) / 2), len(slopes) - 1)
-    lower = max(round((len(slopes) - reach) / 2) - 1, 0)
-    return median(slopes), slopes[lower], slopes[upper]
+    return median(slopes)
