@@ -161,6 +161,7 @@ def _liquid() -> Iterator[Step]:
 
 def _power(folder: Path) -> Iterator[Step]:
     yield Step(typed=("power", "supply", BUILD, "Larkspur 850 ATX2", "--made", "CPU"))
+    yield Step(typed=("power", "meter", BUILD, "bench meter"))
     yield Step(typed=("power", "cable", BUILD, "CPU", str(folder / "cable.csv"), "--unplugged"), judged="pass")
     yield Step(typed=("power", "abort", BUILD, "CPU", "the cable of another supply"))
     yield Step(typed=("power", "cable", BUILD, "CPU", str(folder / "cable.csv"), "--unplugged"), judged="pass")

@@ -45,7 +45,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "bench-sheet",
         "fill", "fill step", "fill reservoir", "fill level", "fill end",
         "bleed", "bleed begin", "bleed cycle", "bleed end",
-        "power", "power supply", "power cable", "power rails", "power abort", "power pump", "power look", "power off",
+        "power", "power supply", "power meter", "power cable", "power rails", "power abort", "power pump", "power look", "power off",
         "power machine", "power repaired", "power end",
         "fans", "fans sheet", "fans header", "fans chain", "fans set", "fans plug", "fans found", "fans unplug",
         "fans remove", "fans sweep", "fans duty", "fans end",

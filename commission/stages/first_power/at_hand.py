@@ -44,6 +44,7 @@ _ASIDE = {
     "note": "note TEXT: writes something down",
     "end": "end: the first power-on is ended and judged",
     "describe": "describe: the supply and its hand-made cables again",
+    "meter": "meter NAME: which multimeter reads cables and voltages",
     "repaired": "repaired WHAT: what was done about a failure",
     "slip": "slip: a figure that failed was mistyped",
     "cables": "cables: goes to 1, cables unplugged",
@@ -179,10 +180,9 @@ class PowerAtHand(StageAtHand[FirstPower]):
                 return None
             case "skip":
                 raise InputError("no step is skipped: each protects what comes after it")
-            case "note":
-                return self.note_deed(rest)
-            case "repaired":
-                return self._repaired(rest)
+            case "note" | "repaired" | "meter":
+                said = {"note": self.note_deed, "repaired": self._repaired, "meter": self.multimeter_deed}
+                return said[word](rest)
             case _ if rest:
                 return None
             case "slip":
@@ -196,6 +196,17 @@ class PowerAtHand(StageAtHand[FirstPower]):
                 return Deed(told=told, do=lambda: self.ask("describe"))
             case _:
                 return self._to(WORDS[word])
+
+    def multimeter_deed(self, text: str) -> Deed:
+        """Return what naming the multimeter does, such as ``bench meter``; raises where there is no name."""
+        name = some_text("which multimeter, by the name on it, such as meter bench meter", 60)(text)
+        told = f"cables and voltages are read with {name}"
+
+        def do() -> str:
+            self.work.name_multimeter(self.build_id, name)
+            return told
+
+        return Deed(told=told, do=do)
 
     def _to(self, rung: Rung) -> Deed:
         locked = self.lock_of(rung)

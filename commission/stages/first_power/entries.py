@@ -22,6 +22,14 @@ class SupplyDescribed(Frozen):
     """Names of the cables that were made or changed by hand; empty where there are none."""
 
 
+class MultimeterNamed(Frozen):
+    """It was said which multimeter the cables and voltages are read with from here on."""
+
+    KIND: ClassVar[str] = "multimeter named"
+    name: str
+    """What it is called, as on its label."""
+
+
 class CableTested(Frozen):
     """A hand-made cable was measured, unplugged at both ends."""
 
@@ -146,6 +154,7 @@ class FirstPowerClosed(Frozen):
 
 FirstPowerEntry = (
     SupplyDescribed
+    | MultimeterNamed
     | CableTested
     | RailsRead
     | PowerTestAborted

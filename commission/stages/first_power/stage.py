@@ -92,6 +92,7 @@ FACE = Face(
         ),
         "power": Command(f"{_SHELL}.power:power", "Record the first power-on, step by step."),
         "power supply": Command(f"{_SHELL}.power:supply", "Describe the supply and its hand-made cables."),
+        "power meter": Command(f"{_SHELL}.power:meter", "Say which multimeter is used."),
         "power cable": Command(f"{_SHELL}.power:cable", "Record what the meter showed on a cable."),
         "power rails": Command(f"{_SHELL}.power:rails", "Record the voltages of the supply alone."),
         "power abort": Command(f"{_SHELL}.power:abort", "Abort the test of a cable, or the voltages, as a whole."),

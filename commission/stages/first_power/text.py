@@ -12,6 +12,7 @@ from commission.stages.first_power.entries import (
     FirstPowerEntry,
     JointLooked,
     MachineStarted,
+    MultimeterNamed,
     PowerFaultMended,
     PowerTestAborted,
     PumpStarted,
@@ -46,8 +47,8 @@ def power_text(payload: FirstPowerEntry) -> str:
             return f"attempt {attempt}: {rails.outcome}, {rails.revision}: {read}{signal}"
         case PowerTestAborted(attempt=attempt, cable=cable_name, reason=reason):
             return f"attempt {attempt}: {f'cable {cable_name}' if cable_name else 'voltages'}, {reason}"
-        case PowerFaultMended(what=what, done=done):
-            return f"{what}: {done}"
+        case PowerFaultMended() | MultimeterNamed():
+            return _said_text(payload)
         case PumpStarted() | JointLooked() | WetWatchEnded():
             return f"attempt {payload.attempt}: {_watch_text(payload)}"
         case MachineStarted(attempt=attempt, start=start, verdict=machine):
@@ -58,6 +59,12 @@ def power_text(payload: FirstPowerEntry) -> str:
             return f"attempt {attempt}: {verdict.outcome}; {rungs}"
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _said_text(payload: PowerFaultMended | MultimeterNamed) -> str:
+    if isinstance(payload, MultimeterNamed):
+        return f"cables and voltages are read with {payload.name}"
+    return f"{payload.what}: {payload.done}"
 
 
 def _watch_text(payload: PumpStarted | JointLooked | WetWatchEnded) -> str:

@@ -24,7 +24,7 @@ from commission.stages.first_power.model.cables import (
 )
 from commission.stages.first_power.rows.cables import cable_row, measured_rows, ohm_text
 from commission.stages.first_power.rows.ladder import rung_figures, shown_so_far
-from commission.stages.first_power.typed.cable import read_meter, read_shorts, read_wires
+from commission.stages.first_power.typed.cable import is_leads, read_meter, read_shorts, read_wires
 from commission.stages.first_power.typed.cable_left import pairs_left, wires_left
 from commission.stages.first_power.typed.rails import plug_called
 from commission.units.show import say
@@ -41,7 +41,7 @@ AT_ONCE = 8
 _WORDS = {
     "cable": "cable NAME: goes to another cable",
     "again": "again: this cable is measured again from its first wire",
-    "meter": "meter 0.2: what the meter shows with its probes together",
+    "meter": "meter 0.2: what it shows with its probes together; meter NAME: which one it is",
     "file": "file NAME: reads a table of readings",
     "abort": "abort: the test of this cable counts no longer",
     "done": "done: this cable is measured",
@@ -201,7 +201,7 @@ class CablesRung:
         match word:
             case "cable":
                 return self._choose(rest)
-            case "meter":
+            case "meter" if is_leads(rest):
                 meter = read_meter(rest)
                 told = f"leads {meter.lead_ohm:g} ohm" if meter.lead_ohm is not None else "four wires"
                 return self._store(replace(tested.test, meter=meter), f"{self.name}: {told}")

@@ -16,7 +16,7 @@ from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_a
 from commission.stages.first_power.card.from_file import rails_file_deed, very_readings
 from commission.stages.first_power.model.rails import LeftOut, RailReading, joined
 from commission.stages.first_power.rows.ladder import rung_figures
-from commission.stages.first_power.rows.rails import power_good_row, rail_row
+from commission.stages.first_power.rows.rails import multimeter_row, power_good_row, rail_row
 from commission.stages.first_power.typed.rails import EXAMPLE, SHORT, PlugLine, plug_called, power_good_ms, read_plug
 from commission.stages.first_power.work.cable_doubts import same_voltages
 from commission.units.show import say
@@ -58,10 +58,14 @@ class SupplyRung:
             self.deed,
             key="rails",
             ask=self._ask(passed=passed),
-            hint=f"{slip}{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
+            hint=f"{slip}{self._first}{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why not{self._ends}",
             proposal="done" if passed else None,
             placeholder="" if passed else "repaired new crimp" if mend else SHORT,
         )
+
+    @property
+    def _first(self) -> str:
+        return "file NAME · " if self.hand.power.multimeter else "meter NAME: which one · "
 
     @property
     def _ends(self) -> str:
@@ -215,4 +219,5 @@ class SupplyRung:
         """Return every reading with its window, every digit as it was typed."""
         rails, good = self.hand.power.rails, self.hand.power.power_good
         rows = [rail_row(row) for row in (rails.rows if rails else ())]
-        return (*rows, power_good_row(good)) if good is not None else tuple(rows)
+        named = (multimeter_row(self.hand.power.multimeter),) if self.hand.power.multimeter else ()
+        return (*rows, *((power_good_row(good),) if good is not None else ()), *named)

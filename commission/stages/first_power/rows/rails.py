@@ -24,6 +24,11 @@ def rail_row(row: "RailRow") -> Figure:
     )
 
 
+def multimeter_row(name: str) -> Figure:
+    """Return the multimeter that cables and voltages are read with."""
+    return Figure(label="multimeter", value=name or "not named", remark="" if name else "type meter and its name")
+
+
 def meter_row(verdict: "RailsVerdict") -> Figure:
     """Return the largest error of the meter, as it was stated with the voltages."""
     most_v = max((row.reading.meter_error_v for row in verdict.rows), default=0.0)

@@ -15,7 +15,7 @@ from commission.stages.first_power.rows.cables import cable_row
 from commission.stages.first_power.rows.earlier import earlier_figures
 from commission.stages.first_power.rows.joints import joint_row
 from commission.stages.first_power.rows.ladder import rung_rows, supply_row
-from commission.stages.first_power.rows.rails import meter_row, power_good_row, rail_row
+from commission.stages.first_power.rows.rails import meter_row, multimeter_row, power_good_row, rail_row
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.text import machine_text
 from commission.stages.first_power.work.first_power import FirstPower
@@ -50,6 +50,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
     power, verdict = state.of(FirstPowerState), book.work(FirstPower).verdict(state)
     if power.supply is not None:
         yield supply_row(power.supply.name, power.supply.revision, power.supply.hand_made)
+        yield multimeter_row(power.multimeter)
     for rung in rung_rows(verdict.rungs, partial(book.work(FirstPower).locked, state)):
         yield rung.of("step")
     made = power.supply.hand_made if power.supply is not None else ()

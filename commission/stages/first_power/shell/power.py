@@ -58,6 +58,19 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
         )
 
 
+@records("BUILD")
+@click.argument("name", metavar="NAME")
+def meter(build: str, name: str, *, as_json: bool) -> None:
+    """Say which multimeter the cables and voltages are read with, by the name on it.
+
+    \b
+    Example:
+      commission power meter "Desk loop" "bench meter"
+    """
+    with recording(build, as_json=as_json) as job:
+        job.do(_hand(job).multimeter_deed(name))
+
+
 @records("BUILD", later="at began")
 @click.argument("name", metavar="CABLE")
 @click.argument("file", metavar="FILE")

@@ -19,6 +19,7 @@ from commission.stages.first_power.entries import (
     FirstPowerEntry,
     JointLooked,
     MachineStarted,
+    MultimeterNamed,
     PowerFaultMended,
     PowerTestAborted,
     PumpStarted,
@@ -55,7 +56,7 @@ def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry
             return told(stale_runs(state, entry.seq, FIRST_POWER), Change.POWER)
         case MachineStarted():
             return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
-        case PowerFaultMended() | JointLooked() | WetWatchEnded():
+        case MultimeterNamed() | PowerFaultMended() | JointLooked() | WetWatchEnded():
             return state
         case _ as unreachable:
             assert_never(unreachable)

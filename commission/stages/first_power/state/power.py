@@ -16,6 +16,7 @@ from commission.stages.first_power.entries import (
     FirstPowerEntry,
     JointLooked,
     MachineStarted,
+    MultimeterNamed,
     PowerFaultMended,
     PowerTestAborted,
     PumpStarted,
@@ -107,6 +108,8 @@ class FirstPowerState(Frozen):
     """The last start of the whole machine."""
     started: MachineStarted | None = None
     """What was seen at that start."""
+    multimeter: str = ""
+    """The multimeter that was named last; empty where none was."""
 
     def after(self, change: Change) -> "FirstPowerState":
         """Return what still holds after a change of the loop: what the pump showed does not, cables and rails do.
@@ -201,8 +204,8 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
     match payload:
         case SupplyDescribed():
             return _described(state, payload)
-        case PowerFaultMended(what=what, done=done):
-            return after_cure(state, what, done)
+        case MultimeterNamed() | PowerFaultMended():
+            return _said(state, payload)
         case CableTested(test=test):
             others = tuple(tested for tested in state.cables if tested.test.cable.name != test.cable.name)
             faults = after_cable(state.faults, test.cable.name, payload.verdict)
@@ -226,6 +229,12 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
             return state
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _said(state: FirstPowerState, payload: MultimeterNamed | PowerFaultMended) -> FirstPowerState:
+    if isinstance(payload, MultimeterNamed):
+        return replace(state, multimeter=payload.name)
+    return after_cure(state, payload.what, payload.done)
 
 
 def after_cure(state: FirstPowerState, what: str, done: str) -> FirstPowerState:

@@ -146,6 +146,15 @@ def read_pins(text: str, plug: Connector, so_far: tuple[Wire, ...]) -> tuple[Wir
     return wires
 
 
+def is_leads(text: str) -> bool:
+    """Return whether a line tells the leads of a meter, and not its name.
+
+    >>> is_leads("0,3 ohm"), is_leads("four-wire"), is_leads("bench meter")
+    (True, True, False)
+    """
+    return re.match(r"\s*(?:[0-9.,+\-−]|four[\s-]?wire|ol\b)", text, re.IGNORECASE) is not None
+
+
 def read_meter(text: str) -> Meter:
     """Return the meter of ``0.2`` (its leads held together), ``0.2 ± 0.1``, or ``four-wire``.
 

@@ -27,6 +27,7 @@ from commission.stages.first_power.entries import (
     FirstPowerClosed,
     JointLooked,
     MachineStarted,
+    MultimeterNamed,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -144,6 +145,23 @@ class FirstPower(StageWork):
         if len({cable.casefold() for cable in hand_made}) < len(hand_made):
             raise InputError("two cables have the same name; give each its own")
         return self.book.record(build_id, SupplyDescribed(name=name, revision=revision, hand_made=tuple(hand_made)))
+
+    def name_multimeter(self, build_id: str, name: str) -> Logged:
+        """Record which multimeter cables and voltages are read with from here on.
+
+        Raises
+        ------
+        NotAllowed
+            If that is recorded already.
+        InputError
+            If the name is empty or too long.
+        """
+        from commission.record.logbook import checked_name
+
+        called = checked_name(name)
+        if self.known(build_id).of(FirstPowerState).multimeter == called:
+            raise NotAllowed(f"that is recorded already: {called}")
+        return self.book.record(build_id, MultimeterNamed(name=called))
 
     def test_cable(self, build_id: str, test: CableTest, *, same_as: str = "") -> CableVerdict:
         """Record everything that was measured on a cable so far, and return what it proves.

@@ -29,7 +29,13 @@ from commission.stages.first_power.at_hand import BLEED_GOES_ON, PowerAtHand
 from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.card.from_file import cable_file_deed
-from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
+from commission.stages.first_power.entries import (
+    CableTested,
+    JointLooked,
+    MachineStarted,
+    MultimeterNamed,
+    PumpStarted,
+)
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.rows.show_power import first_power_lines
 from commission.stages.first_power.state.power import FirstPowerState
@@ -930,3 +936,24 @@ def test_a_slip_in_a_voltage_is_told_as_a_slip_and_never_as_a_repair() -> None:
     assert flow.hand.power.faults[0].done == "nothing: the reading was mistyped, and typed again"
     with pytest.raises(InputError, match="there is no slip to tell"):
         flow.answer("slip")
+
+
+def test_the_multimeter_is_named_once_and_told_with_what_it_read() -> None:
+    book, log, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    prompt = flow.now()
+    assert prompt is not None
+    assert "meter NAME: which one" in prompt.hint
+    assert "multimeter: not named; type meter and its name" in shown(book, build)
+    flow.answer("meter  bench meter")
+    assert [one.payload.name for one in log.entries() if isinstance(one.payload, MultimeterNamed)] == ["bench meter"]
+    assert "multimeter: bench meter" in shown(book, build)
+    assert "meter NAME" not in (flow.now() or prompt).hint
+    with pytest.raises(NotAllowed, match="recorded already: bench meter"):
+        flow.answer("meter bench meter")
+
+
+def shown(book: Logbook, build: str) -> list[str]:
+    """Return what ``show`` tells of the first power-on."""
+    facts = first_power_lines(book, book.build(build))
+    return [one if isinstance(one, str) else one.line() for one in facts]
