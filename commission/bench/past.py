@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 BEGAN = "began"
 """Stands before the time at which work began, which may then be older than the record of the build."""
 _LINE = re.compile(r"(at|began)\s+((?:\d{4}-\d\d-\d\d[ Tt]+)?\d{1,2}[:.h]\d\d)\s+(\S.*)", re.IGNORECASE | re.DOTALL)
+_ALONE = re.compile(r"(at|began)\s+((?:\d{4}-\d\d-\d\d[ Tt]+)?\d{1,2}[:.h]\d\d)", re.IGNORECASE)
 _WHEN = re.compile(r"(?:(\d{4}-\d\d-\d\d)[ Tt]+)?([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 
 
@@ -49,6 +50,12 @@ def seen_at(text: str, now: "ClockMark") -> int:
     return round(moment.timestamp() * 1000)
 
 
+def is_to_come(text: str, seen_ms: int, now: "ClockMark") -> bool:
+    """Return whether a time of day without a day, taken as yesterday's, is one of today that has not come yet."""
+    tomorrow = local_time(seen_ms + 86_400_000, now.offset_min)
+    return "-" not in text and tomorrow.date() == local_time(now.wall_ms, now.offset_min).date()
+
+
 class PastLines:
     """Takes lines that stand behind a time: what they do was done then, and is written up now.
 
@@ -76,13 +83,16 @@ class PastLines:
         asked, prompt = question.deed, question.prompt
 
         def mine(text: str) -> bool:
-            return self._kept is not None or _LINE.fullmatch(text.strip()) is not None
+            typed = text.strip()
+            return any((self._kept is not None, _LINE.fullmatch(typed), _ALONE.fullmatch(typed)))
 
         def deed(text: str) -> Deed:
             found = _LINE.fullmatch(text.strip())
             if found is not None and "at" not in words_here(prompt):
                 now = self._book.clock.now()
                 return self._then(asked, found[3], seen_at(found[2], now), begins=found[1].casefold() == BEGAN)
+            if _ALONE.fullmatch(text.strip()) and "at" not in words_here(prompt):
+                raise InputError(f"{clip(text)} stands before what was done then: type both on one line")
             return asked(text) if self._kept is None else self._then(asked, text, self._kept[0], begins=self._kept[1])
 
         def understand(text: str) -> str:

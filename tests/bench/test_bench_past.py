@@ -5,7 +5,7 @@ import pytest
 from commission.base.clock import ClockMark
 from commission.base.errors import InputError, NotAllowed
 from commission.bench.figures import clock_time
-from commission.bench.past import seen_at
+from commission.bench.past import is_to_come, seen_at
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.bleed.state import BleedState
 from tests.answers import BLEED
@@ -34,6 +34,8 @@ def test_a_bleed_of_yesterday_is_typed_with_its_times() -> None:
     flow.answer(f"at {at(now, 35, first_ms)} 30 min 0 mL none quiet")
     with pytest.raises(InputError):
         flow.answer(f"at {at(now, 70, first_ms)} nonsense")
+    with pytest.raises(InputError, match="type both on one line"):
+        flow.answer(f"at {at(now, 70, first_ms)}")
     with pytest.raises(NotAllowed, match="lies after now"):
         flow.answer(f"at {at(now, 3000, first_ms)} 10 min 0 mL none quiet")
     flow.answer(f"at {at(now, 40, first_ms)} 30 min 0 mL none quiet")  # only 5 min went by: asked back
@@ -49,5 +51,7 @@ def test_a_bleed_of_yesterday_is_typed_with_its_times() -> None:
 def test_a_day_may_stand_before_a_time_and_must_be_on_the_calendar() -> None:
     now = HandClock().now()  # 2026-09-21 15:13:20 at the bench
     assert seen_at("2026-09-20 15:13", now) == START_MS - 20_000 - 86_400_000
+    assert is_to_come("15:14", seen_at("15:14", now), now)
+    assert not is_to_come("15:13", seen_at("15:13", now), now)
     with pytest.raises(InputError, match="on no calendar"):
         seen_at("2026-02-30 15:13", now)

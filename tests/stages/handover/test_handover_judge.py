@@ -83,6 +83,8 @@ def test_one_top_up_is_as_sure_as_its_two_marks() -> None:
     assert loss is not None
     assert (loss.high_m3_s - loss.rate_m3_s) * MONTH_S / ML == pytest.approx(4.4348, rel=1e-4)
     assert evaluate_loss([], 1.6e-6, USUAL) is None
+    assert evaluate_loss(topped((0.1, 3.0)), 1.6e-6, USUAL) is None  # three days: 30 mL a month of 3 mL would be told
+    assert evaluate_loss(topped((0.3, 3.0)), 1.6e-6, USUAL) is not None
 
 
 def test_the_interval_covers_the_loss_as_often_as_it_says() -> None:

@@ -14,6 +14,10 @@ TWO_SIDED = 0.975
 FEWEST_FOR_A_TREND = 3
 """Fewer top-ups tell no trend [1]: a straight line through two has no error. Source: JCGM 100:2008, H.3.2, n - 2."""
 
+SHORTEST_S = 7 * 86_400.0
+"""Top-ups within less tell no loss a month [s]; our choice: a week, a quarter of what is told, for the figure of less
+is the error of a mark many times over."""
+
 
 def evaluate_loss(topped: Sequence[Topped], u_mark_m3: float, usual_m3_s: float) -> Loss | None:
     """Judge the loss of coolant from the top-ups.
@@ -30,7 +34,7 @@ def evaluate_loss(topped: Sequence[Topped], u_mark_m3: float, usual_m3_s: float)
     Returns
     -------
     Loss or None
-        Loss with a 95 % interval, and a word; None without a top-up.
+        Loss with a 95 % interval, and a word; None without a top-up, or where all of them lie within days.
 
     Notes
     -----
@@ -43,9 +47,9 @@ def evaluate_loss(topped: Sequence[Topped], u_mark_m3: float, usual_m3_s: float)
     Source: NIST/SEMATECH Handbook, 4.4.5.2, weights, and the certified sets NoInt1 and Norris (see the tests).
     """
     counted = [one for one in topped if one.to_s > one.from_s]
-    if not counted:
-        return None
     spans = [one.to_s - one.from_s for one in counted]
+    if sum(spans) < SHORTEST_S:
+        return None
     total, span = sum(one.gone_m3 for one in counted), sum(spans)
     slope, s_slope = through_origin(
         [math.sqrt(each) for each in spans],

@@ -10,7 +10,7 @@ from commission.bench.ask import some_text
 from commission.bench.deed import Deed, said
 from commission.bench.figures import clock_time, duration, faces_text, instrument_step
 from commission.bench.last_entry import LastEntry, latest
-from commission.bench.past import seen_at
+from commission.bench.past import is_to_come, seen_at
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.units.parse import parse
@@ -150,6 +150,8 @@ def late_deed(hand: "HoldAtHand", text: str) -> Deed:
     seen, started = seen_at(at, now), hand.hold.started
     if started is not None:
         if seen < started.mark.wall_ms - 59_999:
+            if is_to_come(at, seen, now):
+                raise InputError(f"{at} is still to come: it is {clock_time(now)} now; correct the time")
             raise InputError(f"{at} lies before the start of the hold, {clock_time(started.mark)}; correct the time")
         seen = max(seen, started.mark.wall_ms)
     line = _line(hand, values)

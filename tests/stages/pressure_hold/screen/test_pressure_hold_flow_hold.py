@@ -379,6 +379,8 @@ def test_a_time_before_the_start_is_refused() -> None:
     head = book.head()
     with pytest.raises(InputError, match="before the start"):
         flow.answer("at 14:00 499.9")
+    with pytest.raises(InputError, match="15:30 is still to come: it is 2026-09-21 15:23 now"):
+        flow.answer("at 15:30 499.9")
     assert book.head() == head
 
 
