@@ -30,6 +30,7 @@ PUT_AWAY = (
     "put away NAME: leaves it out of the list; all is kept",
     "away: lists what was put away",
     "bring back NAME: lists a build again",
+    "NEW like NAME: starts a build with the parts and the plan of another",
 )
 """What else a line among the builds may be."""
 
@@ -263,6 +264,9 @@ class HomeFlow(Flow):
         if word:
             start = starters[word].start(self.book, rest)
             return Deed(told=start.told, do=lambda: self._started(start))
+        like = self._like(text)
+        if like is not None:
+            return like
         name = " ".join(some_text("a name", 80)(text).split())
         self._refuse_a_list(name)
         refuse_no_name(name)
@@ -271,6 +275,25 @@ class HomeFlow(Flow):
         return Deed(
             told=f'no build is called "{name}"; Enter asks whether to start one', do=lambda: self._ask_new(name)
         )
+
+    def _like(self, text: str) -> Deed | None:
+        """Return what starts a build like another, such as ``Grey Owl like North tower``; None where none is named."""
+        new, word, other = f" {text.strip()} ".casefold().rpartition(" like ")
+        row = self._row(other) if word else None
+        if row is None:
+            return None
+        name = " ".join(text.split())[: len(" ".join(new.split()))]
+        if not name:
+            raise InputError(f"type the name of the new build first: NEW like {row.name}")
+        refuse_no_name(name)
+
+        def do() -> str:
+            from commission.bench.like import like_deed
+
+            self._open(name)
+            return like_deed(self.book, self.chosen, row.build_id).done()
+
+        return Deed(told=f'a new build, "{name}", like "{row.name}": its parts and its plan', do=do)
 
     def _refuse_a_list(self, name: str) -> None:
         """Refuse the name of a list of the workshop, which opens by its key."""

@@ -16,7 +16,19 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.ui.bench import AtStage, at_home, led, line_of, new_app, one_build, ready, stop_writing, typed, until
+from tests.ui.bench import (
+    AtStage,
+    at_home,
+    led,
+    line_of,
+    new_app,
+    one_build,
+    ready,
+    stop_writing,
+    typed,
+    until,
+    with_parts,
+)
 from tests.ui.pictures import settled, text_of
 
 NO_NAMES = (
@@ -289,3 +301,17 @@ def test_the_words_that_are_listed_among_the_builds_are_all_that_is_looked_for_t
     assert set(heard) <= listed
     assert {"operator", "quick", "units", "leak"} <= listed
     assert "? more" in with_more(prompt).hint  # type: ignore[union-attr]
+
+
+def test_a_build_is_started_like_another_from_the_list() -> None:
+    book, _, _, build = with_parts()
+    home = HomeFlow(book, job().stages())
+    first = book.build(build).name
+    with pytest.raises(InputError, match=f"type the name of the new build first: NEW like {first}"):
+        home.answer(f"like {first}")
+    assert home.answer(f"Second  Tower like {first.upper()}").startswith(f"like {first}: ")
+    new = book.find_build("Second Tower")
+    assert (home.chosen, new != build) == (new, True)
+    assert [part.name for part in book.build(new).parts] == [part.name for part in book.build(build).parts] != []
+    home.answer("Tower like no other")  # names no build: a name like any other, and asked first
+    assert [row.name for row in book.builds()].count("Tower like no other") == 0

@@ -13,6 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.doubt import Doubt
 from commission.bench.named_file import named_file
 from commission.bench.words_here import refuse_renamed
+from commission.procedure.pins import Net
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.cable_form import CableForm, plug_text
@@ -155,9 +156,10 @@ class CablesRung:
         )
 
     def _example(self, pairs: Sequence[tuple[str, str]]) -> str:
-        """Return what may be typed where every wire was read."""
+        """Return what may be typed where every wire was read: a sense pin is to read joined to COM."""
         if pairs:
-            return "OL OL OL"
+            joined = self._sense(pairs)
+            return " ".join("0.3" if pair in joined else "OL" for pair in pairs[:AT_ONCE])
         return "repaired new crimp" if self.hand.unmended(Rung.CABLES) and not self._left() else "1>4 0.3"
 
     def _line_ask(
@@ -182,8 +184,15 @@ class CablesRung:
         if wires:
             return f"several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · {more}"
         if pairs:
-            return f"several on one line · all OL: every one open · any two: 1/5 OL · file NAME · {more}"
+            joined = ", ".join(f"{first}/{second}" for first, second in self._sense(pairs))
+            usual = f"{joined} must read joined, sense to COM; the others OL" if joined else "all OL: every one open"
+            return f"several on one line · {usual} · any two: 1/5 OL · file NAME · {more}"
         return f"any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · {more}"
+
+    def _sense(self, pairs: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+        """Return those of the pairs that are asked now whose first pin is a sense pin."""
+        nets = {pin.name: pin.net for pin in self._known.test.cable.connector.pins}
+        return [pair for pair in pairs[:AT_ONCE] if nets.get(pair[0]) is Net.SENSE]
 
     # --- what a line does ------------------------------------------------------------------------------------
 

@@ -957,3 +957,16 @@ def shown(book: Logbook, build: str) -> list[str]:
     """Return what ``show`` tells of the first power-on."""
     facts = first_power_lines(book, book.build(build))
     return [one if isinstance(one, str) else one.line() for one in facts]
+
+
+def test_the_pair_of_a_sense_pin_is_not_asked_to_be_open() -> None:
+    """Pin 5 of a graphics plug of 6 is wired to COM, pin 4 is COM: PCI Express 6-pin, by ``connectors.toml``."""
+    book, _, _, build = described("GPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["pcie-6-pin 18 AWG 0.6 m", "one to one", "", "0.2", " ".join(["0.3"] * 6)])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "5/4 must read joined, sense to COM; the others OL" in prompt.hint
+    assert "all OL" not in prompt.hint
+    led(flow, [prompt.placeholder])
+    assert flow.hand.power.cable("GPU").verdict.outcome is Outcome.PASS  # type: ignore[union-attr]
