@@ -38,11 +38,21 @@ def test_a_kind_with_several_typical_parts_asks_which() -> None:
         ("CPU waterblock", 1, "CPU block"),
         ("gpu water block", 1, "GPU block"),
         ("res 250 mL", 1, "tube reservoir"),
+        ("flow sensor", 1, "flow meter"),
+        ("2 x radiator 240 copper, brass", 2, "radiator 240 mm"),
+        ("gpu block max 0,6 bar", 1, "GPU block"),
     ],
 )
 def test_parts_are_known_as_people_type_them(text: str, count: int, name: str) -> None:
     draft = draft_from(text, TYPICAL)
     assert (draft.count, draft.name) == (count, name)
+
+
+def test_a_rating_and_what_it_is_made_of_may_stand_behind_a_part() -> None:
+    draft = draft_from("reservoir 180 mL 0,6 bar acrylic", TYPICAL)
+    assert (draft.materials, draft.assumed) == ((Material.ACRYLIC,), frozenset())
+    assert draft.max_gauge_pa == pytest.approx(0.6e5)
+    assert draft.volume_m3 == pytest.approx(180e-6)
 
 
 def test_several_figures_of_a_part_come_in_one_line() -> None:

@@ -44,6 +44,7 @@ _TRADE = tuple(
         (r"\bwater\s?block", "block"),
         (r"^(rads?|radiators)\b", "radiator"),
         (r"^res\b", "reservoir"),
+        (r"\bflow\s?sensor\b", "flow meter"),
     )
 )
 """What people type for the words of the list of typical parts; common practice, no source."""
@@ -68,6 +69,13 @@ _METALS = {
     "pom": Material.ACETAL,
     "epdm": Material.RUBBER,
 }
+
+
+_MATERIAL = "|".join(sorted({*_METALS, *map(str, Material)} - {str(Material.OTHER)}, key=len, reverse=True))
+_MADE_OF = re.compile(rf"(?P<head>.*?\S),?\s+(?P<of>{_MATERIAL})", re.IGNORECASE)
+_OF_TUBE = re.compile(rf"(?P<of>{_MATERIAL})\s+(?P<head>tube|tubing|hose)\s+(?P<rest>.+)", re.IGNORECASE)
+_TUBE_OF = re.compile(rf"(?P<head>tube|tubing|hose)\s+(?P<of>{_MATERIAL})\s+(?P<rest>.+)", re.IGNORECASE)
+_RATED = re.compile(r"(.*?\S),?\s+(?:max\s+)?([0-9][0-9.,]*\s*([A-Za-z]+))", re.IGNORECASE)
 
 
 class PartDraft(Frozen):
@@ -128,6 +136,12 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
     InputError
         If no kind of part, or more than one, is meant.
     """
+    head, behind = _with_changes(text)
+    if behind:
+        draft = draft_from(head, typical)
+        for one in behind:
+            draft = _changed(draft, one)
+        return draft
     count, wanted = _count(text)
     size = ""
     held = _VOLUME.fullmatch(wanted)
@@ -147,6 +161,30 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
         materials=tuple(Material(m) for m in chosen.materials),
     )
     return _sized(draft, size) if size else draft
+
+
+def _with_changes(text: str) -> tuple[str, list[str]]:
+    """Part the name of a part from a rating and materials that stand on the same line, in front of a tube or behind.
+
+    >>> _with_changes("reservoir 180 mL 0.6 bar acrylic")
+    ('reservoir 180 mL', ['wetted acrylic', 'max 0.6 bar'])
+    >>> _with_changes("cpu block copper, nickel")
+    ('cpu block', ['wetted copper, nickel'])
+    >>> _with_changes("epdm tube 10/13 2.5 m"), _with_changes("tube epdm 10/13 2.5 m")
+    (('tube 10/13 2.5 m', ['wetted epdm']), ('tube 10/13 2.5 m', ['wetted epdm']))
+    """
+    rated = _RATED.fullmatch(text.strip())
+    if rated is not None and rated[3] in BY_SPELLING[Quantity.GAUGE_PRESSURE]:
+        head, behind = _with_changes(rated[1])
+        return head, [*behind, f"max {rated[2]}"]
+    made = next((found for one in (_MADE_OF, _OF_TUBE, _TUBE_OF) if (found := one.fullmatch(text.strip()))), None)
+    if made is None:
+        return text, []
+    named = made.groupdict()
+    head, behind = _with_changes(f"{named['head']} {named.get('rest') or ''}".strip())
+    if behind and behind[0].startswith("wetted "):
+        return head, [f"{behind[0]}, {named['of']}", *behind[1:]]
+    return head, [f"wetted {named['of']}", *behind]
 
 
 def another_part(draft: PartDraft, text: str, typical: tuple[TypicalPart, ...]) -> PartDraft | None:

@@ -216,7 +216,8 @@ class SheetFlow(Flow):
                 proves=PROVES, step="instrument", figures=self.form.figures(), notices=self.form.notices()
             )
         if self.draft is not None:
-            return CardContent(proves=PROVES, step="new part", figures=draft_rows(self.draft), notices=self._warnings())
+            step = "known part" if self.draft.corrects else "new part"
+            return CardContent(proves=PROVES, step=step, figures=draft_rows(self.draft), notices=self._warnings())
         return CardContent(
             proves=PROVES,
             step=counted(len(self.state.parts), "part"),
