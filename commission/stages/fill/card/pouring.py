@@ -1,10 +1,12 @@
 """While coolant goes in: one line an amount, steps in between, the verdict so far, and the end."""
 
+import re
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
+from commission.base.text import clip
 from commission.base.verdict import Outcome
 from commission.bench.all_dry import read_all_dry
 from commission.bench.ask import Question, asked_once, command, listed, one_of
@@ -48,6 +50,9 @@ DRY = "dry"
 
 
 _AMOUNTS = "weighed 1184.6 531.2 g · 250 mL · marks 900 300 mL"
+
+
+_AN_AMOUNT = re.compile(r"[0-9][0-9.,]*\s*(?:[mcd]?l|g|kg|fl|oz)\b", re.IGNORECASE)
 
 
 class Pouring:
@@ -135,6 +140,8 @@ class Pouring:
             raise InputError(f"type bottle and a name: {listed(list(names.values()))}, or new")
         if text.strip().casefold() == "new":
             return Deed(told="describe a bottle", do=self._describe_bottle)
+        if _AN_AMOUNT.match(text.strip()):
+            raise InputError(f"{clip(text)}: the bottle comes first; type {listed([*names.values()])}")
         key = one_of(text, names, "bottle")
         chosen = next(one for one in self.hand.bottles if one.bottle_id == key)
         told = f"pour from {chosen.name}: {label(chosen)}; left: {left_text(self.hand.left_m3(chosen))}"

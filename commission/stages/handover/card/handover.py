@@ -151,6 +151,7 @@ class HandoverFlow(Flow):
             hint="such as Mara Lind, or Mara Lind on 2026-03-14 · spares and life change an answer",
             proposal=last.to if last is not None and same else None,
             placeholder="" if same else OWN_USE,
+            words=("a name: to whom it is handed over; on and a date behind it", *_WORDS.values()),
         )
 
     def _taking(self, read: Callable[[CoolantAtHand, str], Deed] | None, **prompt: Unpack[AskedSo]) -> Question:

@@ -21,7 +21,7 @@ from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.stages.fill.screen.coolant_bench import POURED, filled, held, poured, pouring
 from tests.ui.bench import asked, led
 from tests.ui.hostile import HOSTILE
-from tests.wet_builds import amount, filled_build
+from tests.wet_builds import amount, filled_build, pouring_build
 
 
 def figure(card: CardContent, label: str) -> str:
@@ -433,3 +433,12 @@ def test_another_attempt_at_a_full_loop_offers_the_end() -> None:
     assert prompt.hint.startswith("end · 250 mL")
     led(flow, ["", ""])
     assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.PASS, Outcome.PASS]
+
+
+def test_an_amount_typed_where_the_bottle_is_asked_for_is_told_so() -> None:
+    book, _, clock = new_book()
+    flow = FillFlow(book, pouring_build(book, clock))  # two bottles stand there
+    with pytest.raises(InputError, match="the bottle comes first; type can, jug"):
+        flow.answer("250 ml can")
+    assert flow.answer("1") == ""
+    assert flow.answer("250 mL").startswith("entry ")
