@@ -1,6 +1,7 @@
 """A part while it is typed: typical figures to start from, each changed by typing another."""
 
 import re
+from functools import reduce
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen, field, replace
@@ -138,10 +139,7 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
     """
     head, behind = _with_changes(text)
     if behind:
-        draft = draft_from(head, typical)
-        for one in behind:
-            draft = _changed(draft, one)
-        return draft
+        return reduce(_changed, behind, draft_from(head, typical))
     count, wanted = _count(text)
     size = ""
     held = _VOLUME.fullmatch(wanted)
@@ -166,12 +164,10 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
 def _with_changes(text: str) -> tuple[str, list[str]]:
     """Part the name of a part from a rating and materials that stand on the same line, in front of a tube or behind.
 
-    >>> _with_changes("reservoir 180 mL 0.6 bar acrylic")
-    ('reservoir 180 mL', ['wetted acrylic', 'max 0.6 bar'])
-    >>> _with_changes("cpu block copper, nickel")
-    ('cpu block', ['wetted copper, nickel'])
-    >>> _with_changes("epdm tube 10/13 2.5 m"), _with_changes("tube epdm 10/13 2.5 m")
-    (('tube 10/13 2.5 m', ['wetted epdm']), ('tube 10/13 2.5 m', ['wetted epdm']))
+    >>> _with_changes("reservoir 180 mL 0.6 bar acetal, acrylic")
+    ('reservoir 180 mL', ['wetted acetal, acrylic', 'max 0.6 bar'])
+    >>> _with_changes("epdm tube 10/13 2.5 m") == _with_changes("tube epdm 10/13 2.5 m")
+    True
     """
     rated = _RATED.fullmatch(text.strip())
     if rated is not None and rated[3] in BY_SPELLING[Quantity.GAUGE_PRESSURE]:
@@ -182,9 +178,8 @@ def _with_changes(text: str) -> tuple[str, list[str]]:
         return text, []
     named = made.groupdict()
     head, behind = _with_changes(f"{named['head']} {named.get('rest') or ''}".strip())
-    if behind and behind[0].startswith("wetted "):
-        return head, [f"{behind[0]}, {named['of']}", *behind[1:]]
-    return head, [f"wetted {named['of']}", *behind]
+    before = behind.pop(0) + ", " if behind and behind[0].startswith("wetted ") else "wetted "
+    return head, [f"{before}{named['of']}", *behind]
 
 
 def another_part(draft: PartDraft, text: str, typical: tuple[TypicalPart, ...]) -> PartDraft | None:
