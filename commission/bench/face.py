@@ -163,6 +163,8 @@ class Face(Frozen):
     """Its tables for the report of a build: what its facts do not tell one by one."""
     decides: str = ""
     """By which rule its verdict is given, for the report."""
+    shows: tuple[str, str] = ("", "")
+    """The fact that stands for it where a report begins, a ``#`` for its attempt, and the words before that."""
     spans: tuple[Span, ...] = ()
     """When something of it may run: only then is a build asked for that."""
     running: Callable[[Logbook, BuildState], Iterable[Running]] = _nothing

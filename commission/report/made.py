@@ -9,6 +9,7 @@ from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import clean
 from commission.bench.build_facts import found_facts, last_text, own_facts
+from commission.bench.face import face_of
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.bench.needs import need_of, turn
@@ -32,9 +33,12 @@ if TYPE_CHECKING:
     from commission.record.issue import Issue
     from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
+    from commission.report.model import Told
 
 STANDING = (StageWord.PASSED, StageWord.OVERRIDDEN)
 """Words of stages that hold nothing up."""
+_JUDGED = (StageWord.PASSED, StageWord.FAILED, StageWord.INCONCLUSIVE)
+"""Words of stages whose last figures speak of what is there now."""
 
 
 def report_number(build_id: str, head: int) -> str:
@@ -72,6 +76,7 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
     rungs = book.ladder(state)
     ready, stands = stands_of(book, faces, state)
     before, told = report_number(build_id, issue.replaces), book.clock.now()
+    sections = tuple(_sections(book, faces, state, rungs))
     return Report(
         number=report_number(build_id, issue.head),
         draft=not issue.recorded,
@@ -79,8 +84,8 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
         ready=ready,
         stands=stands,
         replaces=clean(f"{before}, because: {issue.why}") if issue.replaces else "",
-        stages=_ladder(rungs),
-        sections=tuple(_sections(book, faces, state, rungs)),
+        stages=_ladder(state, faces, rungs, sections),
+        sections=sections,
         last=last_text(book.head()),
         told=moment(told.wall_ms, told.offset_min),
         told_ms=told.wall_ms,
@@ -106,9 +111,28 @@ def _on_a_reason_alone(state: BuildState, rung: StageState) -> bool:
     return rung.word is StageWord.OVERRIDDEN and not counts(state, rung.stage.id)
 
 
-def _ladder(rungs: Iterable[StageState]) -> Listing:
-    rows = tuple((clean(rung.stage.title), str(rung.word).upper(), clean(rung.why)) for rung in rungs)
-    return Listing(caption="Where the stages stand", columns=("stage", "state", "why"), rows=rows)
+def _ladder(
+    state: BuildState, faces: tuple[Face, ...], rungs: Iterable[StageState], sections: Iterable[Section]
+) -> Listing:
+    facts = {section.title: section.facts for section in sections}
+    rows = []
+    for rung in rungs:
+        title, face = clean(rung.stage.title), face_of(faces, rung.stage.id)
+        shown = _shown(state, face, rung, facts.get(title, ())) if face is not None else ""
+        rows.append((title, str(rung.word).upper(), clean(rung.why), shown))
+    columns = ("stage", "state", "why", "what it shows")
+    return Listing(caption="Where the stages stand", columns=columns, rows=tuple(rows))
+
+
+def _shown(state: BuildState, face: Face, rung: StageState, facts: tuple[Told, ...]) -> str:
+    """Return the one figure or sentence that a stage that was judged comes down to, without what explains it."""
+    run = state.judged_run(rung.stage.id)
+    if run is None or rung.word not in _JUDGED:
+        return ""
+    name, words = face.shows
+    name = name.replace("#", str(run.attempt))
+    told = next((fact.text for fact in facts if fact.name == name), "")
+    return f"{words} {told.partition(';')[0]}".strip() if told else ""
 
 
 def _sections(

@@ -83,6 +83,7 @@ FACE = Face(
     charts=_charts,
     listings=_listings,
     decides=_DECIDES,
+    shows=("bleed clean cycles", "clean cycles"),
     spans=(Span(begun=("bleed started",), ended=("fill closed", "bleed closed")),),
     running=_running,
     takes=_takes,

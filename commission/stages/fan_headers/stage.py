@@ -79,6 +79,7 @@ FACE = Face(
     charts=_charts,
     listings=_listings,
     decides=_DECIDES,
+    shows=("fan headers reason", ""),
     spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),
     running=_running,
     under_way="sweeps, to its end",

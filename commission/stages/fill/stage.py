@@ -84,6 +84,7 @@ FACE = Face(
     charts=_charts,
     listings=_listings,
     decides=_DECIDES,
+    shows=("fill added", "in the loop"),
     spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
     running=_running,
     under_way="more coolant",

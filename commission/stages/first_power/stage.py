@@ -80,6 +80,7 @@ FACE = Face(
     rows=_rows,
     charts=_charts,
     decides=_DECIDES,
+    shows=("first power reason", ""),
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),
     running=_running,
     takes=_takes,

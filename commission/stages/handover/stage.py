@@ -71,6 +71,7 @@ FACE = Face(
     rows=_rows,
     charts=_charts,
     decides=_DECIDES,
+    shows=("handover to", "to"),
     needs=_needs,
     spans=(Span(begun=("visit begun",), ended=("handed over",)),),
     running=_running,

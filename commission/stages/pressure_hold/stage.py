@@ -111,6 +111,7 @@ FACE = Face(
     charts=_charts,
     listings=_listings,
     decides=_DECIDES,
+    shows=("hold # leak rate", "leak rate"),
     spans=(Span(begun=("hold started",), ended=("hold closed",)),),
     running=_running,
     at_once=_at_once,

@@ -83,6 +83,7 @@ FACE = Face(
     charts=_charts,
     listings=_listings,
     decides=_DECIDES,
+    shows=("soak coolant above air", "coolant above air"),
     spans=(Span(begun=("soak started",), ended=("soak closed",)),),
     running=_running,
     takes=_takes,
