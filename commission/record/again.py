@@ -72,6 +72,7 @@ def judge_again(
             continue
         by = getattr(entry.payload, "program", "") or session
         own = by == program
+        so_far.book.program = by  # what the first version did not ask is not missing in what it judged
         found, said = _judged(so_far, entry, "" if own else f" by program {by or 'not named'}")
         if said and as_stored and not own:
             told.append(said)

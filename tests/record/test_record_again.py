@@ -24,10 +24,10 @@ from commission.record.logged import Logged, SampleColumns
 from commission.record.record import PROCEDURES
 from commission.stages.bleed.entries import BleedCycleDone
 from commission.stages.fan_headers.entries import SweepTaken
-from commission.stages.fill.entries import CoolantPoured
+from commission.stages.fill.entries import CoolantPoured, PumpSupplyChosen
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, RailsRead, WetWatchEnded
 from commission.stages.first_power.model.rails import Rail
-from commission.stages.pressure_hold.entries import HoldClosed, ReadingTaken
+from commission.stages.pressure_hold.entries import HoldClosed, ReadingTaken, SourceIsolated
 from commission.stages.thermal_soak.entries import SoakClosed, SoakRead
 from tests.make_sample_logs import FOLDER
 from tests.registered import REGISTRY, open_log_for_reading
@@ -78,6 +78,7 @@ def test_what_the_work_itself_judged_is_judged_the_same() -> None:
     ("kind", "without"),
     [
         ("fill closed", CoolantPoured),
+        ("fill closed", PumpSupplyChosen),
         ("bleed closed", BleedCycleDone),
         ("machine started", WetWatchEnded),
         ("machine started", CableTested),
@@ -102,6 +103,8 @@ def test_a_hold_that_passed_is_refused_without_its_readings() -> None:
     seq = next(seq for seq, hold in holds if hold.verdict.outcome is Outcome.PASS)
     (line,) = again(seq, ReadingTaken, samples=lambda _: NOTHING).refusals
     assert line.startswith(f"entry {seq}: pressure hold stored as pass, what stands before it judges in")
+    (line,) = again(seq, SourceIsolated).refusals
+    assert "judges inconclusive: How the source was off is not said" in line
 
 
 # A bundle that was edited and hashed again

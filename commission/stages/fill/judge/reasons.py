@@ -26,6 +26,13 @@ AMOUNT_UNKNOWN = Phrase(
 """Says that nobody knows how much is left. The amount is an example of a line; our choice: a small spill."""
 
 
+SUPPLY_NOT_SAID = Phrase(
+    "pump_supply_not_said",
+    "What powers the pump is not said: whether the mains were out while coolant was poured hangs on it. Say it.",
+)
+"""Says that a fill was poured without that word."""
+
+
 def steps_not_done(steps: tuple[str, ...]) -> Phrase:
     """Return what a fill says of which steps are open.
 

@@ -10,6 +10,7 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
+from commission.record.asked import asked
 from commission.record.build_state import BuildState
 from commission.record.entries import Withdrawn
 from commission.record.fold import withdrawn_numbers
@@ -52,6 +53,7 @@ from commission.stages.fill.work.judged import (
     poured_last,
     told_of_amounts,
     with_steps_open,
+    with_supply_unsaid,
 )
 from commission.stages.fill.work.losses import refuse_made_up
 from commission.units.show import show
@@ -278,6 +280,8 @@ class Fills(StageWork):
 
     def _said(self, state: BuildState, verdict: FillVerdict) -> FillVerdict:
         verdict = told_of_amounts(self.stage(state), state, verdict)
+        if asked(self.book.program, shown_run(state, FILL).closed):
+            verdict = with_supply_unsaid(state, verdict)
         return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, shown_run(state, FILL)))
 
     def headspace(self, state: BuildState) -> HeadspaceReport | None:

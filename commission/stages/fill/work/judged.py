@@ -88,6 +88,16 @@ def told_of_amounts(stage: Stage, state: BuildState, verdict: FillVerdict) -> Fi
     return replace(verdict, reasons=(*verdict.reasons[:1], *told, *verdict.reasons[1:]))
 
 
+def with_supply_unsaid(state: BuildState, verdict: FillVerdict) -> FillVerdict:
+    """Take the pass from a fill that was poured without a word about what powers the pump, though that was asked."""
+    poured = any(isinstance(one, Pour) for one in state.of(FillState).movements)
+    if verdict.outcome is not Outcome.PASS or state.pump_supply is not None or not poured:
+        return verdict
+    from commission.stages.fill.judge.reasons import SUPPLY_NOT_SAID
+
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(SUPPLY_NOT_SAID, *verdict.reasons))
+
+
 def with_steps_open(verdict: FillVerdict, steps: tuple[str, ...]) -> FillVerdict:
     """Take the pass from a fill of which steps are open: nobody said that the pump ran and all stayed dry."""
     if verdict.outcome is not Outcome.PASS or not steps:

@@ -39,7 +39,9 @@ PUMP_LEFT = Phrase(
 )
 
 
-def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequence[str] = ()) -> HoldVerdict:
+def with_source(
+    verdict: HoldVerdict, source: SourceOff | None, left_out: Sequence[str] = (), *, asked: bool = False
+) -> HoldVerdict:
     """Return a verdict with what the readings cannot know.
 
     Parameters
@@ -50,20 +52,22 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
         How the source was kept from feeding the loop; None where nobody said.
     left_out
         Names of the parts that no pressure reached.
+    asked
+        Whether it was asked, so that it must have been said.
 
     Returns
     -------
     HoldVerdict
         With a shut valve and pressure behind it a pass becomes inconclusive: what seeps in through the valve makes up
         for what leaks out, and no reading of the loop can tell. A hand pump that is left on has nothing behind it, and
-        its leaks are told as the loop's. Anything else stands, for seeping in only hides a
-        leak. Where nobody said, a pass says so. Parts that were left out are named behind the reason that decided.
+        its leaks are told as the loop's. Anything else stands, for seeping in only hides a leak. Where nobody said, a
+        pass says so, and is none where it was asked. Parts that were left out are named behind the reason that decided.
     """
     if left_out:
         untested = Phrase("parts_not_tested", f"Not tested: {braced(', '.join(left_out))}. Nothing is proved of it.")
         verdict = verdict.telling(untested)
     if source is None and verdict.outcome is Outcome.PASS:
-        verdict = verdict.telling(NOT_SAID)
+        verdict = verdict.undecided(NOT_SAID) if asked else verdict.telling(NOT_SAID)
     if source is SourceOff.PUMP_LEFT:
         verdict = verdict.telling(PUMP_LEFT)
     if source is not SourceOff.VALVE_ONLY:

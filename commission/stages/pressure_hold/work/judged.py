@@ -13,6 +13,7 @@ from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.detection import rectangular_uncertainty
+from commission.record.asked import asked
 from commission.record.entries import NoteAdded
 from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
@@ -189,7 +190,7 @@ def judge(
     verdict = with_between(verdict, _notes(book, state, hold), series.elapsed_s)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead
         verdict = with_parts(verdict, plan, None if state.measured else volume_from_parts(state.tested_parts))
-    verdict = with_source(verdict, hold.source, hold.left_out)
+    verdict = with_source(verdict, hold.source, hold.left_out, asked=asked(book.program, hold.closed))
     if hold.closed is None:
         verdict = with_volume(verdict, plan, state.measured)
     if ending is not None:
