@@ -25,28 +25,17 @@ _ESTIMATE = Phrase(
 
 
 def plan_duties(left: Sequence[DutyLeft]) -> DutyPlan:
-    """Estimate what duties do to flow, power and sound.
+    """Estimate what the duties and speeds of chains do to flow, power and sound.
 
-    Parameters
-    ----------
-    left
-        Duties and speeds of the chains [%, rpm, dB].
+    Uses speeds and not duties: at 50 % duty many fans do not run at half speed. An estimate for each chain whose speeds
+    are known.
 
-    Returns
-    -------
-    DutyPlan
-        The same with an estimate for each chain whose speeds are known [dB, 1].
+    Source: fan laws, two secondary engineering texts; the level's slope is common practice, no source.
 
     Raises
     ------
     ValueError
         If a speed is more than ten times the full one, or a number of fans is below 1.
-
-    Notes
-    -----
-    Uses speeds and not duties: at 50 % duty many fans do not run at half speed.
-
-    Source: fan laws, two secondary engineering texts; the level's slope is common practice, no source.
 
     Examples
     --------

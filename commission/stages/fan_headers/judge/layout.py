@@ -25,29 +25,16 @@ MOST_LISTED = 24
 
 
 def best_layout(problem: LayoutProblem) -> LayoutAnswer:
-    """Return the cheapest way to plug every chain in.
+    """Return the cheapest way to plug every chain in; where none is possible, the least change that would help.
 
-    Parameters
-    ----------
-    problem
-        Headers, chains, penalties and what is barred [mA, cm].
-
-    Returns
-    -------
-    LayoutAnswer
-        All cheapest layouts, the runner-up, refused seats; where none is possible the least change that would help
-        [mA, cm].
+    Exact. Among layouts of equal cost the one with the fewest shared headers comes first, then the one with the
+    largest of the smallest margins to a budget, then the order of header names. The order of the question plays no
+    role. Up to 12 chains.
 
     Raises
     ------
     ValueError
         If the question is wrong: names that repeat, currents out of range, too many chains.
-
-    Notes
-    -----
-    Exact. Among layouts of equal cost the one with the fewest shared headers comes first, then the one with the
-    largest of the smallest margins to a budget, then the order of header names. The order of the question plays no
-    role. Up to 12 chains.
 
     Examples
     --------

@@ -12,20 +12,8 @@ if TYPE_CHECKING:
 
 
 def layout_header(header: Header) -> LayoutHeader:
-    """Return what a layout must know of a header.
+    """Return what a layout must know of a header; locked only where nothing else can stop a pump.
 
-    Parameters
-    ----------
-    header
-        The header [mA].
-
-    Returns
-    -------
-    LayoutHeader
-        The same in brief; locked only where nothing else can stop a pump [mA].
-
-    Notes
-    -----
     Every mode that it can be set to counts, not only the one that it is set to.
 
     Examples
@@ -47,23 +35,10 @@ def layout_header(header: Header) -> LayoutHeader:
 
 
 def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChain:
-    """Return what a layout must know of a chain.
+    """Return what a layout must know of a chain; without current where a hub or the supply feeds it.
 
-    Parameters
-    ----------
-    chain
-        The chain [mA].
-    start_factor
-        Start over steady current where a label gives none, 1 or more [1].
-
-    Returns
-    -------
-    LayoutChain
-        The same in brief; without current where a hub or the supply feeds it [mA].
-
-    Notes
-    -----
-    Where some labels give a start current and others do not, those that do are kept.
+    ``start_factor`` is start over steady current where a label gives none, 1 or more. Where some labels give a start
+    current and others do not, those that do are kept.
 
     Examples
     --------

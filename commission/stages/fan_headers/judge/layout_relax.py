@@ -20,26 +20,12 @@ _RANK = {change: rank for rank, change in enumerate(Change)}
 
 
 def relaxations_of(table: Table, groups: Sequence[dict[int, int]]) -> tuple[Relaxation, ...]:
-    """Return what would make a layout possible.
+    """Return what would make a layout possible, from the sets of chains that may sit on each header.
 
-    Parameters
-    ----------
-    table
-        A question without a layout, in order [mA, cm].
-    groups
-        The sets of chains that may sit on each header [cm].
-
-    Returns
-    -------
-    tuple
-        Changes at a single header, the fewest and smallest first; then the fewest chains to feed from elsewhere
-        [words].
-
-    Notes
-    -----
-    What one header may carry, its subsets may too; so whether all chains but some fit on the other headers is a
-    matter of sets. That a pump sits alone, and that unlike drives do not mix, is never relaxed. A larger rating means
-    another header or a powered hub: it is never leave to overload this one.
+    Changes at a single header, the fewest and smallest first; then the fewest chains to feed from elsewhere. What one
+    header may carry, its subsets may too; so whether all chains but some fit on the other headers is a matter of sets.
+    That a pump sits alone, and that unlike drives do not mix, is never relaxed. A larger rating means another header or
+    a powered hub: it is never leave to overload this one.
 
     Examples
     --------

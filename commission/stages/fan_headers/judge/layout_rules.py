@@ -54,25 +54,8 @@ class Table(Frozen):
 
 
 def table_of(problem: LayoutProblem) -> Table:
-    """Bring a question into order.
+    """Bring a question without complaints into order: headers and chains by name, and the rules for each pair.
 
-    Parameters
-    ----------
-    problem
-        The question, without complaints [mA, cm].
-
-    Returns
-    -------
-    Table
-        Headers and chains by name, and the rules for each pair [mA].
-
-    Raises
-    ------
-    ValueError
-        Never, where `complaints` found nothing.
-
-    Notes
-    -----
     The order of names makes the answer independent of the order of the question.
 
     Examples
@@ -114,24 +97,8 @@ def _may_share(mask: int, chains: tuple[LayoutChain, ...]) -> bool:
 
 
 def refusal(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) -> Refusal | None:
-    """Return why a chain cannot sit on a header with nothing else on it.
+    """Return the gravest rule by which a chain cannot sit on a header with nothing else on it; None where it may.
 
-    Parameters
-    ----------
-    chain
-        The chain [mA].
-    header
-        The header [mA].
-    problem
-        The question that both belong to [%].
-
-    Returns
-    -------
-    Refusal or None
-        The gravest rule that forbids it; None where it may [words].
-
-    Notes
-    -----
     A pump on a header that can stop it is blocked whatever else is overridden. Steady currents may take 80 % of the
     rating, start currents all of it; part-speed currents play no role, since a header that loses its signal runs the
     fans at full speed (Intel 4-wire specification rev 1.3, p. 14). The shares are our own choice.

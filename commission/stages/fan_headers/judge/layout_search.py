@@ -84,22 +84,8 @@ class Search(Frozen):
 
 
 def groups_of(table: Table, j: int) -> dict[int, int]:
-    """Return the sets of chains that may sit on a header, with their cost.
+    """Return the cost [cm] of each set of chains that may sit on header j; the empty set costs nothing and comes last.
 
-    Parameters
-    ----------
-    table
-        The question in order [mA, cm].
-    j
-        Place of the header [1].
-
-    Returns
-    -------
-    dict
-        Cost by set; the empty set costs nothing and comes last [cm].
-
-    Notes
-    -----
     Joining costs the penalty once for each chain beyond the first. Sums are of whole milliamperes: 3 times 0.2 A in
     floats is more than 0.6 A.
 
@@ -126,23 +112,7 @@ def groups_of(table: Table, j: int) -> dict[int, int]:
 
 
 def price_of(table: Table, i: int, j: int) -> int:
-    """Return what one chain costs on a header.
-
-    Parameters
-    ----------
-    table
-        The question in order [cm].
-    i, j
-        Places of chain and header [1].
-
-    Returns
-    -------
-    int
-        Its cable, and the penalty where it must be re-plugged [cm].
-
-    Notes
-    -----
-    0 where no cable is given.
+    """Return the cable of chain i on header j, and the penalty where it must be re-plugged [cm]; 0 without a cable.
 
     Examples
     --------
@@ -164,18 +134,6 @@ def price_of(table: Table, i: int, j: int) -> int:
 def search(table: Table) -> Search:
     """Find the least cost, the number of layouts that have it, and the next cost.
 
-    Parameters
-    ----------
-    table
-        The question in order [mA, cm].
-
-    Returns
-    -------
-    Search
-        Costs from which the layouts are read off [cm].
-
-    Notes
-    -----
     Dynamic programming over sets: at most 3^chains steps a header whatever the figures are, so equal costs do not
     make it slow. Exact; a tail of the third cost can never be part of the second-best whole.
 

@@ -15,20 +15,8 @@ _SWEEP_AGAIN = "shut down, unplug, set it in the firmware, and sweep again"
 
 
 def flat_is_right(setup: SweepSetup) -> bool:
-    """Tell whether a flat curve is what should be.
+    """Tell whether the duty is not meant to change the speed.
 
-    Parameters
-    ----------
-    setup
-        What is known of chain and header [words].
-
-    Returns
-    -------
-    bool
-        Whether the duty is not meant to change the speed [yes or no].
-
-    Notes
-    -----
     A pump that is fed by the power supply and has only its tach lead on the header, a chain that is locked at full
     speed, a header that is fixed at full speed for a pump.
 
@@ -42,24 +30,10 @@ def flat_is_right(setup: SweepSetup) -> bool:
 
 
 def causes_of(word: SweepWord, setup: SweepSetup) -> tuple[Phrase, ...]:
-    """Return every cause that would explain a word, and what to do.
+    """Return every cause that would explain a word, and what to do; the likelier first by wires and mode.
 
-    Parameters
-    ----------
-    word
-        What the sweep shows [word].
-    setup
-        What is known of chain and header [words].
-
-    Returns
-    -------
-    tuple
-        Causes, the likelier first where wires and mode point to one; empty where nothing needs explaining [words].
-
-    Notes
-    -----
     None of them is proven by a sweep: only a second sweep after the change is. Causes that the record rules out are
-    left out.
+    left out; none where nothing needs explaining.
 
     Source: common practice, no source; the behaviour without a signal by the 4-wire specification rev 1.3, p. 14;
     firmware that overrides by Linux Documentation/hwmon/dell-smm-hwmon.rst, commit 0e11f207.
@@ -179,20 +153,6 @@ _NOT_TURNING = (
 def mode_test(first: SweepVerdict, second: SweepVerdict) -> Phrase:
     """Compare two sweeps of one chain in the two modes of its header: the only proof of which mode drives it.
 
-    Parameters
-    ----------
-    first
-        Sweep in the one mode [verdict].
-    second
-        Sweep after the mode was switched [verdict].
-
-    Returns
-    -------
-    Phrase
-        What the pair proves [words].
-
-    Notes
-    -----
     The shape of one curve cannot tell PWM from voltage drive: a usual voltage curve stays within 5 points of the
     duty, and the 4-wire specification allows 10.
 

@@ -48,22 +48,8 @@ class Agreement(Frozen):
 
 
 def agreement_of(seen: Seen, step_rpm: float = 1.0) -> Agreement:
-    """Compare the way down with the way up, and the end with the start.
+    """Compare the way down with the way up, and the end with the start; the display's step is 0 or more [rpm].
 
-    Parameters
-    ----------
-    seen
-        The sweep as figures [%, rpm].
-    step_rpm
-        One step of the display, 0 or more [rpm].
-
-    Returns
-    -------
-    Agreement
-        Differences and the limit for them [rpm].
-
-    Notes
-    -----
     Limit: 3 % of full speed, or three standard errors of a difference where that is more; their noise is the one
     within a visit, since a difference of the ways must not excuse itself. Only duties that ran on both are compared.
 
@@ -97,23 +83,10 @@ def _alone(visits: Sequence[Visit]) -> list[Level]:
 
 
 def curve_points(seen: Seen, setup: SweepSetup) -> float | None:
-    """Return how far a curve is from the straight one of the 4-wire specification.
+    """Return how far a curve is above the fan's floor from the straight one of the 4-wire specification [%].
 
-    Parameters
-    ----------
-    seen
-        The sweep as figures [%, rpm].
-    setup
-        Wires and mode [words].
-
-    Returns
-    -------
-    float or None
-        Largest deviation above the fan's floor [%]; None for other fans or modes.
-
-    Notes
-    -----
-    Levels that stand still, and all but the highest of those that share the lowest rank, are below the floor.
+    None for other fans or modes. Levels that stand still, and all but the highest of those that share the lowest rank,
+    are below the floor.
 
     Source: Intel 4-wire specification rev 1.3, p. 14: within 10.
 
@@ -137,29 +110,9 @@ def curve_points(seen: Seen, setup: SweepSetup) -> float | None:
 def findings_of(
     seen: Seen, setup: SweepSetup, stops: Stops, agreement: Agreement, points: float | None = None
 ) -> tuple[Phrase, ...]:
-    """Return what else was seen, beside the word.
+    """Return what else was seen, each a sentence; none of them changes the word.
 
-    Parameters
-    ----------
-    seen
-        The sweep as figures [%, rpm].
-    setup
-        What is known of the fan [rpm].
-    stops
-        Where it stops and starts [%].
-    agreement
-        Whether both ways agree [rpm].
-    points
-        How far the curve is from the straight one; None where that does not apply [%].
-
-    Returns
-    -------
-    tuple
-        Findings, each a sentence [words].
-
-    Notes
-    -----
-    None of them changes the word.
+    ``points`` is how far the curve is from the straight one [%]; None where that does not apply.
 
     Examples
     --------
@@ -230,17 +183,7 @@ def left_open(seen: Seen, sweep: Sweep, setup: SweepSetup) -> Phrase | None:
 def slow_for_nameplate(seen: Seen, setup: SweepSetup) -> Phrase | None:
     """Say that a chain is far slower at full duty than its nameplate: something else holds it back, or it is another.
 
-    Parameters
-    ----------
-    seen
-        The sweep as figures [rpm].
-    setup
-        What is known of the chain [rpm].
-
-    Returns
-    -------
-    Phrase or None
-        Why no pass is given; None where nothing is known, or it is quick enough.
+    None where nothing is known, or it is quick enough.
     """
     if not seen.full_rpm or not setup.nameplate_rpm or seen.full_rpm >= SLOW_PLATE * setup.nameplate_rpm:
         return None

@@ -93,21 +93,12 @@ class Noise(Frozen):
 
 
 def refuse_sweep(sweep: Sweep) -> None:
-    """Refuse readings that no fan can give.
-
-    Parameters
-    ----------
-    sweep
-        The sweep [%, rpm].
+    """Refuse readings that no fan can give, as the readers of files and typed lines do with the number of the line.
 
     Raises
     ------
     ValueError
         If a duty is outside 0 to 100 or a speed outside 0 to 60000; the message names it.
-
-    Notes
-    -----
-    The readers of files and typed lines ask the same and name the line.
 
     Examples
     --------
@@ -126,18 +117,6 @@ def refuse_sweep(sweep: Sweep) -> None:
 def visits_of(sweep: Sweep) -> tuple[Visit, ...]:
     """Group the readings of a sweep by the duty they were taken at, in order.
 
-    Parameters
-    ----------
-    sweep
-        The sweep [%, rpm].
-
-    Returns
-    -------
-    tuple
-        Its visits in the order of the sweep [%, rpm].
-
-    Notes
-    -----
     Where no reading names its way and the duties fall once and then rise, the way is taken from their order. In any
     other order it stays unsaid: such a table may have been sorted.
 
@@ -176,20 +155,8 @@ def _ways(duties: Sequence[float], said: Sequence[Direction]) -> Sequence[Direct
 
 
 def levels_of(visits: Iterable[Visit]) -> tuple[Level, ...]:
-    """Bring the visits of each duty together.
+    """Bring the visits of each duty together: levels with at least one reading, by rising duty.
 
-    Parameters
-    ----------
-    visits
-        The visits [%, rpm].
-
-    Returns
-    -------
-    tuple
-        Levels with at least one reading, by rising duty [%, rpm].
-
-    Notes
-    -----
     Where a duty was visited on both ways and it stood still on one of them only, the way down counts: between stop
     and start a mean of both would be a speed that was never there.
 
@@ -217,27 +184,8 @@ def _counting(visits: Sequence[Visit]) -> tuple[Visit, ...]:
 
 
 def noise_of(levels: Iterable[Level], step_rpm: float) -> Noise:
-    """Return how far one reading scatters.
+    """Return how far one reading scatters; the step of the display is 0 or more [rpm], else ValueError.
 
-    Parameters
-    ----------
-    levels
-        Levels of the sweep [rpm].
-    step_rpm
-        One step of the display, 0 or more [rpm].
-
-    Returns
-    -------
-    Noise
-        Its standard deviation [rpm].
-
-    Raises
-    ------
-    ValueError
-        If the step is negative.
-
-    Notes
-    -----
     With four readings a level or more: the square root of the median variance of the running levels, so that one
     restless level does not govern. With fewer (a typed sweep: one reading each way) the variances are pooled and
     raised to their upper 95 % bound, since few pairs may agree by luck. Never below step/√12.
@@ -274,25 +222,10 @@ def _upper(dof: int) -> float:
 
 
 def alike_within(levels: Sequence[Level], full_rpm: float, noise: Noise) -> float:
-    """Return how far two levels must lie apart to differ.
+    """Return how far two levels must lie apart to differ [rpm].
 
-    Parameters
-    ----------
-    levels
-        Levels of the sweep [rpm].
-    full_rpm
-        Speed at full duty [rpm].
-    noise
-        Scatter of one reading [rpm].
-
-    Returns
-    -------
-    float
-        The larger of 2 % of full speed and three standard errors of a median [rpm].
-
-    Notes
-    -----
-    By the level with the fewest readings. Our own choice.
+    The larger of 2 % of full speed and three standard errors of a median, by the level with the fewest readings. Our
+    own choice.
 
     Examples
     --------
@@ -305,23 +238,10 @@ def alike_within(levels: Sequence[Level], full_rpm: float, noise: Noise) -> floa
 
 
 def standard_error(levels: Sequence[Level], noise: Noise) -> float:
-    """Return the standard error of a level's median.
+    """Return the standard error of a level's median [rpm].
 
-    Parameters
-    ----------
-    levels
-        Levels of the sweep [rpm].
-    noise
-        Scatter of one reading [rpm].
-
-    Returns
-    -------
-    float
-        1.2533·σ/√k with the fewest readings of a running level [rpm]; σ itself where each level was read once.
-
-    Notes
-    -----
-    Large-sample figure for normal noise.
+    1.2533·σ/√k with the fewest readings of a running level; σ itself where each level was read once. Large-sample
+    figure for normal noise.
 
     Examples
     --------

@@ -17,20 +17,8 @@ tens of rpm, and no fan is steered to a twentieth of its full speed (common prac
 
 
 def stops_of(visits: Iterable[Visit]) -> Stops:
-    """Return where a chain stops and starts.
+    """Return where a chain stops and starts, and the minimum advised, from its visits in the order of the sweep [%].
 
-    Parameters
-    ----------
-    visits
-        Visits in the order of the sweep [%, rpm].
-
-    Returns
-    -------
-    Stops
-        Stop and start, and the minimum advised [%].
-
-    Notes
-    -----
     It stands where it shows 0, or next to nothing beside its full speed. Stop: the highest duty that stood
     on the way down; the limit lies between it and the next level. Start: the lowest duty from which it turned at every
     level on the way up, known only where it had stood still. The minimum is one level above the start; where the way up

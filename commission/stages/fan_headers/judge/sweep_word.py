@@ -91,27 +91,8 @@ class Seen(Frozen):
 
 
 def seen_of(sweep: Sweep, setup: SweepSetup) -> Seen:
-    """Return a sweep as figures.
+    """Return a sweep as figures; raises ValueError where the step of the display is negative.
 
-    Parameters
-    ----------
-    sweep
-        The readings [%, rpm].
-    setup
-        Step of the display and what is known of the fan [rpm].
-
-    Returns
-    -------
-    Seen
-        Levels, noise, order and size of the change [rpm, 1].
-
-    Raises
-    ------
-    ValueError
-        If the step is negative.
-
-    Notes
-    -----
     Medians throughout; a level that was read on both ways counts once with all its readings.
 
     Examples
@@ -148,21 +129,10 @@ def seen_of(sweep: Sweep, setup: SweepSetup) -> Seen:
 
 
 def cv_of(level: Level) -> float | None:
-    """Return the relative scatter of the readings at a level.
+    """Return the standard deviation within the visits of a level over their mean [1].
 
-    Parameters
-    ----------
-    level
-        The level [rpm].
-
-    Returns
-    -------
-    float or None
-        Standard deviation within its visits over their mean [1]; None with fewer than three readings, or at 0.
-
-    Notes
-    -----
-    A difference between visits is no scatter: it is asked for as repeatability.
+    None with fewer than three readings, or at 0. A difference between visits is no scatter: it is asked for as
+    repeatability.
 
     Examples
     --------
@@ -181,20 +151,8 @@ def cv_of(level: Level) -> float | None:
 
 
 def lacking(seen: Seen) -> tuple[str, ...]:
-    """Return what a sweep lacks before anything can be judged.
+    """Return what a sweep lacks before anything can be judged, each as half a sentence.
 
-    Parameters
-    ----------
-    seen
-        The sweep [%, rpm].
-
-    Returns
-    -------
-    tuple
-        What to add, each as half a sentence; empty where it is complete [words].
-
-    Notes
-    -----
     Five levels, full duty among them, 50 points of duty from lowest to highest.
 
     Examples
@@ -217,24 +175,8 @@ def lacking(seen: Seen) -> tuple[str, ...]:
 
 
 def word_of(seen: Seen, sweep: Sweep, setup: SweepSetup) -> SweepWord:
-    """Return the word for a sweep.
+    """Return the word for a sweep, the first that fits.
 
-    Parameters
-    ----------
-    seen
-        The sweep as figures [%, rpm].
-    sweep
-        The readings [%, rpm].
-    setup
-        What is known of the fan [rpm].
-
-    Returns
-    -------
-    SweepWord
-        The first that fits [word].
-
-    Notes
-    -----
     A trend is only called control where it is large: a curve from 1480 to 1496 rpm can be in perfect order. That the
     duty is ignored is only claimed from a small measured span, never from a missing trend. Where the order is not
     clear and the levels were read once or twice, the word is insufficient.
@@ -283,22 +225,8 @@ def _silent(rotation: Rotation) -> SweepWord:
 
 
 def erratic(seen: Seen, setup: SweepSetup) -> bool:
-    """Tell whether the tach is not to be trusted.
+    """Tell whether the tach scatters by more than 5 % at full duty or shows more than 1.2 times the nameplate.
 
-    Parameters
-    ----------
-    seen
-        The sweep as figures [rpm].
-    setup
-        What is known of the fan [rpm].
-
-    Returns
-    -------
-    bool
-        Whether it scatters by more than 5 % at full duty or shows more than 1.2 times the nameplate [yes or no].
-
-    Notes
-    -----
     A clean reading never proves a single tach: two at half pulses can show a steady mean.
 
     Examples

@@ -28,22 +28,7 @@ MOST_REASONS = 6
 
 
 def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
-    """Say which bound decided, or that none did.
-
-    Parameters
-    ----------
-    outcome
-        Pass, fail or inconclusive [word].
-    found
-        Leak rate with the bounds that were compared [Pa·m3/s].
-    limit
-        The limit [Pa·m3/s].
-
-    Returns
-    -------
-    Phrase
-        The deciding reason.
-    """
+    """Say which bound of the leak rate decided against the limit [Pa·m3/s], or that none did."""
     most = Amount(Quantity.LEAK_RATE, limit)
     if outcome is Outcome.PASS:
         most_of = share.at_most(found.upper, limit)
@@ -59,23 +44,11 @@ def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
 
 
 def shares(line: HoldLine, parts: Terms, spread_pa: float) -> list[tuple[float, str, str]]:
-    """Rank what makes the bounds wide.
+    """Rank what makes the bounds wide: half-width [Pa], code, and what would help, the largest first.
 
-    Parameters
-    ----------
-    line
-        The line of the hold [Pa].
-    parts
-        Its terms [Pa].
-    spread_pa
-        Half of the spread between the gas paths [Pa].
-
-    Returns
-    -------
-    list
-        Half-width [Pa], code, and what would help, the largest first.
+    ``spread_pa`` is half of the spread between the gas paths.
     """
-    z = 1.645
+    z = 1.645  # one-sided 95 %, normal
     ranked = [
         (z * parts.resolution_pa, "gauge_steps", "the steps of the gauge; a finer gauge helps"),
         (2 * line.s_drop_pa, "scatter", "the scatter of the readings; more readings or a quieter place help"),
@@ -105,22 +78,7 @@ def shares(line: HoldLine, parts: Terms, spread_pa: float) -> list[tuple[float, 
 
 
 def governing(line: HoldLine, parts: Terms, spread_pa: float) -> Phrase:
-    """Name the largest term.
-
-    Parameters
-    ----------
-    line
-        The line of the hold [Pa].
-    parts
-        Its terms [Pa].
-    spread_pa
-        Half of the spread between the gas paths [Pa].
-
-    Returns
-    -------
-    Phrase
-        What governs the bounds, and what would help.
-    """
+    """Name what governs the bounds, and what would help; told from the same as `shares`."""
     size, code, words = shares(line, parts, spread_pa)[0]
     return Phrase(
         f"governed_by_{code}",
@@ -130,25 +88,7 @@ def governing(line: HoldLine, parts: Terms, spread_pa: float) -> Phrase:
 
 
 def remarks(part: Part, fitted: list[Variant]) -> list[Phrase]:
-    """Say how the readings were compensated and what was missing.
-
-    Parameters
-    ----------
-    part
-        The judged part [SI].
-    fitted
-        Its variants, at least one.
-
-    Returns
-    -------
-    list
-        Remarks, none where everything was read.
-
-    Raises
-    ------
-    IndexError
-        If there is no variant.
-    """
+    """Say how the readings were compensated, by the first of its variants, and what nobody read."""
     said = [_about_air(part, fitted[0])]
     if not part.setup.absolute:
         said += _about_weather(part, fitted[0])
@@ -201,34 +141,12 @@ def _about_weather(part: Part, first: Variant) -> list[Phrase]:
 
 
 def wait_s(settled: Settled) -> float:
-    """Return how long a hold must be so that enough of it is left after the settling.
-
-    Parameters
-    ----------
-    settled
-        The judged part with its settling.
-
-    Returns
-    -------
-    float
-        Length of hold [s]; 0 without a settling.
-    """
+    """Return how long a hold must be so that enough of it is left after the settling [s]; 0 without a settling."""
     return 2 * settled.settling.cut_s if settled.settling is not None else 0.0
 
 
 def still_settling(settled: Settled) -> Phrase:
-    """Say that the settling was not over, and how long to wait.
-
-    Parameters
-    ----------
-    settled
-        The judged part with its settling.
-
-    Returns
-    -------
-    Phrase
-        The reason.
-    """
+    """Say that the settling was not over, and how long to wait."""
     return Phrase(
         "settling_not_over",
         (
@@ -240,23 +158,7 @@ def still_settling(settled: Settled) -> Phrase:
 
 
 def may_have_risen(upper: float) -> Phrase:
-    """Say that the pressure seems to have risen, which a pass must not rest on.
-
-    Parameters
-    ----------
-    upper
-        Upper 99 % bound of the leak rate, below 0 [Pa·m3/s].
-
-    Returns
-    -------
-    Phrase
-        The reason.
-
-    Raises
-    ------
-    TypeError
-        If the bound is not a number.
-    """
+    """Say that the pressure seems to have risen: the upper 99 % bound of the leak rate is below 0 [Pa·m3/s]."""
     return Phrase(
         "pressure_may_have_risen",
         (
@@ -268,20 +170,7 @@ def may_have_risen(upper: float) -> Phrase:
 
 
 def still_running(elapsed_s: float, planned_s: float | None) -> Phrase:
-    """Say that the hold is not at its planned end.
-
-    Parameters
-    ----------
-    elapsed_s
-        Time of the last reading [s].
-    planned_s
-        Planned length; None where none was planned [s].
-
-    Returns
-    -------
-    Phrase
-        The reason.
-    """
+    """Say that the last reading came before the planned end [s]; None where none was planned."""
     if planned_s is None:
         return Phrase("still_running", "The hold is still running: it is judged at its end.")
     return Phrase(
@@ -294,30 +183,9 @@ def still_running(elapsed_s: float, planned_s: float | None) -> Phrase:
 def all_reasons(
     settled: Settled, why: Phrase, outcome: Outcome, needed_s: float | None, late: Late | None
 ) -> tuple[Phrase, ...]:
-    """Collect the reasons, the deciding one first.
+    """Collect the reasons, at most six, the deciding one first.
 
-    Parameters
-    ----------
-    settled
-        The judged part with its fits and settling.
-    why
-        The deciding reason.
-    outcome
-        The outcome [word].
-    needed_s
-        Length of hold that would decide; None where none would [s].
-    late
-        What the end of the hold tells; None before the planned end.
-
-    Returns
-    -------
-    tuple
-        At most six reasons.
-
-    Raises
-    ------
-    IndexError
-        If there is no variant.
+    ``needed_s`` is how long a hold would decide, None where none would; ``late`` is None before the planned end.
     """
     part, fitted = settled.part, settled.fitted
     said = [why]
