@@ -34,8 +34,6 @@ def ask_cure(finding: Finding, hint: str, record: Callable[[str, str], object]) 
 
     Parameters
     ----------
-    finding
-        The fault.
     hint
         An example.
     record

@@ -75,10 +75,6 @@ def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -
 
     Parameters
     ----------
-    book
-        The logbook.
-    last
-        The entry.
     answered
         Leaves the question once the entry is withdrawn.
     """

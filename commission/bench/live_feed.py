@@ -105,8 +105,6 @@ def gauge_lines(instrument: Instrument, heading: str, every_s: float) -> Callabl
 
     Parameters
     ----------
-    instrument
-        With a port and a pattern.
     heading
         How its own number is headed, such as ``gauge [mbar]``.
     every_s

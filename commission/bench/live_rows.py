@@ -55,8 +55,6 @@ def live_rows(
 
     Parameters
     ----------
-    instrument
-        With a port and a pattern.
     heading
         How what it reads is headed, such as ``gauge [mbar]``.
     tell

@@ -79,8 +79,6 @@ def read_as_kept(instruments: Iterable[Instrument], read: Callable[[str], T]) ->
 
     Parameters
     ----------
-    instruments
-        Those of the workshop.
     read
         Reads it, given which column is which; empty where it has our headings.
 

@@ -22,8 +22,6 @@ class Trail:
 
         Parameters
         ----------
-        flow
-            The flow, after the answer.
         prompt, text
             What was asked and answered.
         stored

@@ -75,8 +75,6 @@ def read_table(
     ----------
     source
         Its path, its bytes, or its lines one by one.
-    headings
-        Columns that it may have.
     settings
         Words before the colon of a comment line that set something.
     renamed

@@ -45,10 +45,6 @@ def entry_text(registry: Registry, payload: Payload, *, names: Mapping[str, str]
 
     Parameters
     ----------
-    registry
-        The stages: each tells its own kinds.
-    payload
-        The entry.
     names
         Names of what entries hold only by its id.
     """

@@ -139,8 +139,6 @@ def fold_further(registry: Registry, state: BuildState, entries: Sequence[Logged
 
     Parameters
     ----------
-    registry
-        The stages.
     state
         The fold of the entries before the new ones.
     entries

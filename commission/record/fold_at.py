@@ -13,8 +13,6 @@ def state_at(registry: Registry, build_id: str, entries: Sequence[Logged], at_ms
 
     Parameters
     ----------
-    registry
-        The stages.
     build_id
         Id of the build.
     entries

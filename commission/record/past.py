@@ -65,8 +65,6 @@ def refuse_out_of_order(
 
     Parameters
     ----------
-    registry
-        The stages.
     entries, withdrawn
         All entries of the build, and the numbers of those that do not count.
     at_ms

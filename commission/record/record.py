@@ -132,8 +132,6 @@ class Record:
         ----------
         build_id
             The build, or ``SHOP`` for what the workshop shares.
-        payload
-            What was done.
         observed_ms
             When it was seen, if that was earlier than now [ms since 1970 UTC].
         uid

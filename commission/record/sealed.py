@@ -14,13 +14,6 @@ if TYPE_CHECKING:
 def require_sealed(book: Record, state: BuildState) -> None:
     """Refuse to go on with a stored verdict whose readings were changed after it.
 
-    Parameters
-    ----------
-    book
-        The record beneath.
-    state
-        The build.
-
     Raises
     ------
     Damaged

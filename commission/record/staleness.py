@@ -39,8 +39,6 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
 
     Parameters
     ----------
-    state
-        The build.
     seq
         Number of the entry that made them so.
     stages

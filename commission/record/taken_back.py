@@ -57,10 +57,6 @@ def with_taken_back(
 
     Parameters
     ----------
-    outcome, reasons
-        What the entries that count prove.
-    taken
-        What was withdrawn in that attempt.
     again
         What to do where they bar the pass, as a sentence.
     """

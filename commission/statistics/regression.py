@@ -47,8 +47,6 @@ def column(values: Column, name: str) -> NDArray[np.float64]:
 
     Parameters
     ----------
-    values
-        Numbers, shape (n,) [any].
     name
         What to call them in the error [text].
 
@@ -79,13 +77,6 @@ def column(values: Column, name: str) -> NDArray[np.float64]:
 
 def fit_line(x: Column, y: Column) -> Line:
     """Fit a straight line by ordinary least squares.
-
-    Parameters
-    ----------
-    x
-        Predictor, shape (n,), n ≥ 3 [x].
-    y
-        Response, shape (n,) [y].
 
     Returns
     -------
@@ -145,15 +136,6 @@ def fit_line(x: Column, y: Column) -> Line:
 
 def residuals(line: Line, x: Column, y: Column) -> NDArray[np.float64]:
     """Return what a line leaves over.
-
-    Parameters
-    ----------
-    line
-        The fitted line [y against x].
-    x
-        Predictor, shape (n,) [x].
-    y
-        Response, shape (n,) [y].
 
     Returns
     -------

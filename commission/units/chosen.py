@@ -136,8 +136,6 @@ def use_units(chosen: Chosen, *, of_bare: bool = False) -> None:
 
     Parameters
     ----------
-    chosen
-        The units.
     of_bare
         Whether a bare number is read in them, too, where a prompt shows them. A command line has no prompt: what a
         script means must not depend on who runs it.

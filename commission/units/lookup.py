@@ -19,11 +19,6 @@ def find_unit(spelling: str, quantity: Quantity, *, number: str = "") -> Unit:
     number
         The number typed before it, for the messages.
 
-    Returns
-    -------
-    Unit
-        One of the allow-list.
-
     Raises
     ------
     InputError

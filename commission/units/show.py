@@ -137,8 +137,6 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None) -> str:
 
     Parameters
     ----------
-    phrase
-        Sentence and amounts.
     usual
         The unit for each quantity where it is not the default.
 

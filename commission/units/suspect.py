@@ -33,8 +33,6 @@ def value_of(item: Item, field: Field, expected: float | None) -> Measured:
     ----------
     item
         The number and its unit, if one was typed.
-    field
-        What it is read for.
     expected
         What was read last or what the test should show [SI]; None where nothing is known.
 

@@ -42,11 +42,6 @@ class LoopVolume(Frozen):
 def volume_from_parts(parts: Sequence[Part]) -> LoopVolume | None:
     """Return the volume of a loop as the sum of its parts.
 
-    Parameters
-    ----------
-    parts
-        The parts of the loop.
-
     Returns
     -------
     LoopVolume or None
@@ -72,8 +67,6 @@ def with_parts(loop: LoopVolume, parts: Sequence[Part]) -> LoopVolume:
 
     Parameters
     ----------
-    loop
-        What was measured.
     parts
         The parts that no air reached then; may be none.
 

@@ -19,8 +19,6 @@ def refuse_unrated(parts: Sequence[Part], *, can_leave_out: bool = True) -> None
 
     Parameters
     ----------
-    parts
-        The parts that the pressure would reach.
     can_leave_out
         Whether a part may still be taken out of the way of the pressure.
 
@@ -44,8 +42,6 @@ def refuse_above_rating(
 
     Parameters
     ----------
-    parts
-        The parts that the pressure reaches.
     gauge_pa
         The pressure [Pa gauge].
     what
@@ -76,8 +72,6 @@ def refuse_standing(part: Part, parts: Sequence[Part]) -> None:
 
     Parameters
     ----------
-    part
-        The part.
     parts
         The parts that the pressure reaches so far.
 

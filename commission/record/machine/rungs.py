@@ -60,8 +60,6 @@ def rung_locked(
 
     Parameters
     ----------
-    rung
-        The rung [word].
     outcomes
         Outcome of each rung so far; None where it was not climbed [words].
     hold_passed

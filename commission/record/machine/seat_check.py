@@ -43,17 +43,10 @@ def check_seat(chains: Sequence[Chain], header: Header, *, steady_percent: int, 
     ----------
     chains
         All chains on it, the new one among them, at least one [mA].
-    header
-        The header [mA].
     steady_percent
         Share of the rating that steady currents may take, 1 to 100 [%].
     start_factor
         Start over steady current where no label gives it, 1 or more [1].
-
-    Returns
-    -------
-    SeatCheck
-        Currents and objections [mA].
 
     Raises
     ------
@@ -118,8 +111,6 @@ def against_seats(
 
     Parameters
     ----------
-    plugged
-        Headers, chains and seats [mA].
     steady_percent
         Share of a header's rating that steady currents may take, 1 to 100 [%].
     start_factor
@@ -246,11 +237,6 @@ def steady_over(steady_ma: int, rating_ma: int, percent: int) -> Phrase:
     percent
         Share that may be taken [%].
 
-    Returns
-    -------
-    Phrase
-        The sentence [words].
-
     Notes
     -----
     Above the rating it is never overridden: header circuits may have no over-current protection (common practice, no
@@ -277,11 +263,6 @@ def start_over(start_ma: int, rating_ma: int, *, known: bool) -> Phrase:
         Rating of the header [mA].
     known
         Whether labels give it [yes or no].
-
-    Returns
-    -------
-    Phrase
-        The sentence [words].
 
     Notes
     -----

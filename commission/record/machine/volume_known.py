@@ -27,8 +27,6 @@ def u_of_volume(volume_m3: float, known: VolumeKnown) -> float:
     ----------
     volume_m3
         The volume, above 0 [m3].
-    known
-        How it is known [word].
 
     Returns
     -------

@@ -62,8 +62,6 @@ def work(
 
     Parameters
     ----------
-    book, job
-        The logbook and the stages.
     build_id
         The build that is opened; empty for the list of builds.
     beside

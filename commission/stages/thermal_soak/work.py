@@ -361,8 +361,6 @@ def refuse_ahead(fresh: Sequence[SoakReading], elapsed_s: float) -> None:
 
     Parameters
     ----------
-    fresh
-        The readings, typed or of a table.
     elapsed_s
         How long the soak goes on by now [s].
     """

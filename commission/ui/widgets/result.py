@@ -85,8 +85,6 @@ def folded_remarks(content: CardContent, figures: int, most: int, *, unfolded: b
 
     Parameters
     ----------
-    content
-        What is known.
     figures, most
         Figures that are shown, and remarks.
     unfolded

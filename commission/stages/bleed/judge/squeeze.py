@@ -21,11 +21,6 @@ than half is the tubes' say."""
 def evaluate_squeeze(check: SqueezeCheck) -> SqueezeResult:
     """Work out the trapped air from a small change of pressure.
 
-    Parameters
-    ----------
-    check
-        Pressures, level and tubes [SI].
-
     Returns
     -------
     SqueezeResult

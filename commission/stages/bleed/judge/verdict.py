@@ -68,8 +68,6 @@ def evaluate_bleed(
     ----------
     cycles
         Cycles in order of time [records].
-    rule
-        When a loop counts as bled [SI].
     loop
         What is known of the loop, for the dissolved air; None leaves that out [SI].
     running

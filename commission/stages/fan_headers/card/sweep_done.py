@@ -19,10 +19,6 @@ def ask_done(chain: Chain, failed: TakenSweep, other: Callable[[str], Deed], kee
 
     Parameters
     ----------
-    chain
-        The chain that is swept.
-    failed
-        The sweep of it that failed.
     other
         Reads a line that gives the sweep up, withdraws, or notes something.
     keep

@@ -54,19 +54,6 @@ def percent(share: float) -> str:
 def reasons_of(word: SweepWord, seen: Seen, sweep: Sweep, setup: SweepSetup, stops: Stops) -> tuple[Phrase, ...]:
     """Return why a sweep got its word.
 
-    Parameters
-    ----------
-    word
-        The word [word].
-    seen
-        The sweep as figures [%, rpm].
-    sweep
-        The readings [%, rpm].
-    setup
-        What is known of the fan [rpm].
-    stops
-        Where it stops and starts [%].
-
     Returns
     -------
     tuple

@@ -36,8 +36,6 @@ def evaluate_header_stage(
 
     Parameters
     ----------
-    plugged
-        Headers, chains and seats [mA].
     swept
         Sweeps, and the duties that chains were left at [rpm, %].
     steady_percent

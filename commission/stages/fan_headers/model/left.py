@@ -27,12 +27,8 @@ def against_left(chain: Chain, sweep: Sweep | None, verdict: SweepVerdict | None
 
     Parameters
     ----------
-    chain
-        The chain.
     sweep, verdict
         Its sweep that counts; None where there is none.
-    left
-        Duty and speed [%, rpm].
     """
     if not chain.pump and left.rpm == 0:
         said = f"{chain.name} is left at {left.duty_pct:g} % and stands still there."

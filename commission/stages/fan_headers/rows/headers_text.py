@@ -36,10 +36,6 @@ def seats_of(book: Logbook, state: BuildState, at: tuple[int, int] | None = None
 
     Parameters
     ----------
-    book
-        The logbook.
-    state
-        The build as it is known now.
     at
         The moment [ms since 1970 UTC] with the local offset [min]; None for now.
     """

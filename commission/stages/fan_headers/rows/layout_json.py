@@ -104,8 +104,6 @@ def layout_told(answer: LayoutAnswer, said: Callable[[Phrase], str]) -> LayoutTo
 
     Parameters
     ----------
-    answer
-        The answer.
     said
         Returns a phrase as a sentence.
     """

@@ -34,15 +34,7 @@ CAUTIONS = (
 
 
 def map_card(book: Logbook, state: BuildState) -> Card:
-    """Return the sheet of a build as it stands now.
-
-    Parameters
-    ----------
-    book
-        The logbook.
-    state
-        The build.
-    """
+    """Return the sheet of a build as it stands now."""
     head, now = book.head(), book.clock.now()
     verdict = book.work(FanHeaders).verdict(state)
     proven = {each.chain for each in verdict.chains if each.outcome is Outcome.PASS}

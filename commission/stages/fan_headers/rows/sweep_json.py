@@ -73,8 +73,6 @@ def judged_sweep(
     ----------
     file
         The file as it was named.
-    verdict
-        The verdict.
     said
         Returns a phrase as a sentence.
     notes

@@ -33,8 +33,6 @@ class Watched:
 
         Parameters
         ----------
-        reading
-            What the board tells.
         at_s
             Time since the start [s].
         """

@@ -43,11 +43,6 @@ def coolant_properties(
     weight_kg
         Weight whose volume is asked for, above 0; None for none [kg].
 
-    Returns
-    -------
-    CoolantProperties
-        Its properties [SI].
-
     Raises
     ------
     InputError

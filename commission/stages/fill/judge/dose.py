@@ -31,16 +31,12 @@ def dose_by_volume(
 
     Parameters
     ----------
-    liquid
-        What it was [label].
     volume_m3
         Volume as read, above 0, and the standard uncertainty of reading it [m3].
     at_k
         Temperature of the liquid and its standard uncertainty [K].
     cup_u
         Relative standard uncertainty of the scale on the cup, the same each time [1].
-    way
-        How it was measured [word].
     inputs
         What was typed [text].
 
@@ -93,8 +89,6 @@ def dose_by_level(
 
     Parameters
     ----------
-    liquid
-        What it was [label].
     before_m3
         Reading before, and the standard uncertainty of reading it [m3].
     after_m3
@@ -152,8 +146,6 @@ def dose_by_weight(
 
     Parameters
     ----------
-    liquid
-        What it was [label].
     before_kg
         Weight before, and its standard uncertainty [kg].
     after_kg
@@ -223,8 +215,6 @@ def check_against_bottle(dose: Dose, remaining_m3: float) -> None:
 
     Parameters
     ----------
-    dose
-        The amount [m3].
     remaining_m3
         What is left in the bottle by the record [m3].
 

@@ -39,11 +39,6 @@ class HeadspaceCase(Frozen):
 def evaluate_headspace(case: HeadspaceCase) -> HeadspaceReport:
     """Judge the headspace of a loop before it is closed.
 
-    Parameters
-    ----------
-    case
-        The loop [SI].
-
     Returns
     -------
     HeadspaceReport

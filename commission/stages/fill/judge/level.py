@@ -15,11 +15,6 @@ from commission.units.show import show
 def check_reservoir(reservoir: Reservoir) -> None:
     """Refuse a reservoir that no one can build.
 
-    Parameters
-    ----------
-    reservoir
-        Its straight part [m].
-
     Raises
     ------
     InputError
@@ -52,8 +47,6 @@ def content_below(reservoir: Reservoir, level_m: float) -> Uncertain:
 
     Parameters
     ----------
-    reservoir
-        Its straight part [m].
     level_m
         Level above the zero mark [m].
 

@@ -33,14 +33,10 @@ def missing_between(before: Shown, after: Shown, moved_m3: Uncertain, loop_m3: f
 
     Parameters
     ----------
-    before, after
-        The levels.
     moved_m3
         What was poured less what was taken out between them [m3].
     loop_m3
         Coolant in the whole loop, all of which widens [m3].
-    liquid
-        What it is.
 
     Notes
     -----

@@ -65,11 +65,6 @@ NOT_KNOWN = Liquid(glycol=None, mass_fraction=None)
 def liquid_of(bottle: Bottle) -> Liquid:
     """Return what a bottle holds.
 
-    Parameters
-    ----------
-    bottle
-        The bottle [label].
-
     Returns
     -------
     Liquid
@@ -116,11 +111,6 @@ def liquid_of(bottle: Bottle) -> Liquid:
 def liquid_in(coolant: CoolantState) -> Liquid:
     """Return what a loop holds, for what is drained, spilled or drawn off.
 
-    Parameters
-    ----------
-    coolant
-        State of the coolant [kg].
-
     Returns
     -------
     Liquid
@@ -150,8 +140,6 @@ def check_temperature(liquid: Liquid, at_k: float) -> None:
 
     Parameters
     ----------
-    liquid
-        The liquid [label].
     at_k
         Temperature [K].
 
@@ -192,8 +180,6 @@ def expansion(liquid: Liquid, from_k: float, to_k: float) -> Uncertain:
 
     Parameters
     ----------
-    liquid
-        The liquid [label].
     from_k
         First temperature [K].
     to_k
@@ -241,8 +227,6 @@ def density_of(liquid: Liquid, at_k: Uncertain) -> Uncertain | None:
 
     Parameters
     ----------
-    liquid
-        The liquid [label].
     at_k
         Its temperature and standard uncertainty [K].
 

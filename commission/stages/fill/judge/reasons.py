@@ -57,11 +57,6 @@ def volume(m3: float) -> Amount:
     m3
         Volume [m3].
 
-    Returns
-    -------
-    Amount
-        The same [m3].
-
     Notes
     -----
     Rounding is left to the screen.

@@ -76,8 +76,6 @@ def evaluate_fill(moves: Sequence[Movement], setup: FillSetup, *, running: bool 
     ----------
     moves
         What went in and out, in order [records].
-    setup
-        What is expected, and the limit [SI].
     running
         Whether filling goes on [true or false].
 

@@ -113,11 +113,6 @@ EMPTY = CoolantState(base=None, glycol_kg=0.0, total_kg=0.0)
 def check_bottle(bottle: Bottle) -> None:
     """Refuse a bottle whose label contradicts itself.
 
-    Parameters
-    ----------
-    bottle
-        The bottle as typed.
-
     Raises
     ------
     InputError

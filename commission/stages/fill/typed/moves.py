@@ -149,8 +149,6 @@ def movement_of(
         The build as last read.
     word
         ``pour``, or one of OUT.
-    typed
-        The amount.
     at_k
         Temperature of the liquid [K].
     bottle

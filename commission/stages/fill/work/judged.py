@@ -140,8 +140,6 @@ def took_more_than_lacked(state: BuildState, before: int, gone: Uncertain) -> bo
 
     Parameters
     ----------
-    state
-        The build.
     before
         Number of the entry; what moved and was read from it on does not count [1].
     gone

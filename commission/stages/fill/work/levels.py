@@ -49,8 +49,6 @@ def sure_falls(state: BuildState, began: int, before: float) -> list[tuple[int, 
 
     Parameters
     ----------
-    state
-        The build.
     began, before
         The first entry of the attempt, and the one before which it ended [1].
     """

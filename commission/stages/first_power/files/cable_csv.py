@@ -17,8 +17,6 @@ def read_pin_map(source: Source, plug: Connector) -> tuple[Wire, ...]:
     ----------
     source
         Its path, ``-`` for standard input, its bytes, or its lines one by one.
-    plug
-        The connector at the load end.
 
     Returns
     -------

@@ -34,13 +34,6 @@ class Threshold(Frozen):
 def threshold_of(cable: Cable, meter: Meter) -> Threshold:
     """Return what one wire of a cable should read.
 
-    Parameters
-    ----------
-    cable
-        Gauge, length and contacts [AWG, m, ohm].
-    meter
-        Step and accuracy [ohm].
-
     Returns
     -------
     Threshold

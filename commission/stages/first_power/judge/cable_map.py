@@ -38,8 +38,6 @@ def true_ohm(ohm: float, meter: Meter) -> float:
     ----------
     ohm
         What the meter showed [ohm].
-    meter
-        The meter [ohm].
 
     Returns
     -------
@@ -64,8 +62,6 @@ def judge_map(test: CableTest, most_ohm: float) -> MapFound:
 
     Parameters
     ----------
-    test
-        Cable, meter, and readings [ohm].
     most_ohm
         Resistance up to which a wire counts as connected [ohm].
 

@@ -62,11 +62,6 @@ def must_be_apart(first: Net | None, second: Net | None) -> bool:
 def judge_shorts(test: CableTest) -> ShortsFound:
     """Judge the readings between pins of one end.
 
-    Parameters
-    ----------
-    test
-        Cable and readings [ohm].
-
     Returns
     -------
     ShortsFound

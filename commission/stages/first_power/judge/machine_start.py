@@ -36,8 +36,6 @@ def evaluate_machine_start(
 
     Parameters
     ----------
-    start
-        What was seen and when [s, rpm, K].
     pump_within_s
         Time within which the pump must turn, above 0 [s].
     hot_k

@@ -55,10 +55,6 @@ def window_of(rail: Rail, kind: PlugKind, revision: Revision) -> RailWindow:
 
     Parameters
     ----------
-    rail
-        Which voltage [word].
-    kind
-        Where it is read [word].
     revision
         The guide that the supply claims to follow [word].
 
@@ -89,17 +85,8 @@ def judge_rail(reading: RailReading, revision: Revision, *, meter_error_v: float
 
     Parameters
     ----------
-    reading
-        The voltage as read [V].
-    revision
-        The guide [word].
     meter_error_v
         Largest error of the meter, 0 or more [V]; the reading's own counts where it is larger.
-
-    Returns
-    -------
-    RailRow
-        Window and outcome [V].
 
     Raises
     ------

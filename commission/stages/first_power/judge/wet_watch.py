@@ -22,13 +22,6 @@ over the whole watch."""
 def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     """Judge a wet watch.
 
-    Parameters
-    ----------
-    watch
-        Joints, looks, level and noise [s].
-    rule
-        How long and how often [s, 1].
-
     Returns
     -------
     WetVerdict

@@ -73,8 +73,6 @@ def judged_rails(
     ----------
     file
         The file as it was named.
-    verdict
-        The verdict.
     said
         Returns a phrase as a sentence.
     meter_error_v

@@ -190,17 +190,7 @@ class FirstPowerState(Frozen):
 
 
 def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntry) -> FirstPowerState:
-    """Return the state after an entry of the first power-on; a rung that is climbed again takes away those above it.
-
-    Parameters
-    ----------
-    state
-        The state before.
-    mark
-        The clocks when it was done.
-    payload
-        What was done.
-    """
+    """Return the state after an entry of the first power-on; a rung that is climbed again takes away those above it."""
     match payload:
         case SupplyDescribed():
             return _described(state, payload)

@@ -40,8 +40,6 @@ def read_machine(text: str, before: MachineStart = NOTHING) -> MachineStart:
     ----------
     text
         Words and numbers with their units in any order.
-    before
-        What was seen already.
 
     Raises
     ------

@@ -24,8 +24,6 @@ def due_items(plan: Sequence[Interval], done_ms: Mapping[ServiceItem, int]) -> t
 
     Parameters
     ----------
-    plan
-        How often each is due.
     done_ms
         When each was done last [ms since 1970 UTC]; one that is missing is not planned.
     """

@@ -26,8 +26,6 @@ def whole_plan(book: Logbook, state: BuildState, last: HoldPlan | None, lines: S
 
     Parameters
     ----------
-    book, state
-        The logbook and the build.
     last
         The plan to start from; None for the usual figures.
     lines

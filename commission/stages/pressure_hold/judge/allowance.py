@@ -67,8 +67,6 @@ def allowance_of(setup: HoldSetup, start_gauge_pa: float, seen: Columns | None =
 
     Parameters
     ----------
-    setup
-        The set-up [SI].
     start_gauge_pa
         Gauge pressure at the start [Pa].
     seen
@@ -78,11 +76,6 @@ def allowance_of(setup: HoldSetup, start_gauge_pa: float, seen: Columns | None =
     -------
     Allowance
         The allowance. A thermometer that was not read near the end counts as none.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the reference temperature is 0.
     """
     air, weather = setup.air_step_k is not None, setup.barometer_step_pa is not None
     if seen is not None:
@@ -114,10 +107,6 @@ def blind_from(
 
     Parameters
     ----------
-    allow
-        What the surroundings may do.
-    setup
-        The set-up [SI].
     times
         When the gauge was or will be read, or block means of that, increasing, shape (m,) [s].
     sigma_pa
@@ -131,11 +120,6 @@ def blind_from(
     -------
     float or None
         Time before the end [s]; None where no late start would be seen, as with fewer than 4 readings.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If all times are equal.
 
     Notes
     -----
@@ -166,8 +150,6 @@ def blind_time(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, every_
 
     Parameters
     ----------
-    setup
-        The set-up [SI].
     start_gauge_pa
         Gauge pressure at the start, above 0 [Pa].
     hold_s

@@ -46,8 +46,6 @@ def with_source(
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
     source
         How the source was kept from feeding the loop; None where nobody said.
     left_out
@@ -82,13 +80,6 @@ and a radiator hold more than the rest."""
 
 def with_setup(verdict: HoldVerdict, setup: HoldSetup) -> HoldVerdict:
     """Return a verdict that says what is odd in the figures it was judged by, right behind what decided.
-
-    Parameters
-    ----------
-    verdict
-        What the readings prove.
-    setup
-        What it was judged by [SI].
 
     Returns
     -------
@@ -176,8 +167,6 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], read_
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
     notes
         When something was noted [s], and what, in order.
     read_s

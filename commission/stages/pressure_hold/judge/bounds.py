@@ -29,20 +29,11 @@ def rate(drop_pa: float, line: HoldLine, setup: HoldSetup) -> float:
     ----------
     drop_pa
         Fall of the compensated pressure [Pa].
-    line
-        The line whose viscous time applies [s].
-    setup
-        The set-up with the volume [m3].
 
     Returns
     -------
     float
         Leak rate [Pa·m3/s].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the line has no length.
 
     Notes
     -----
@@ -69,19 +60,10 @@ def band(part: Part, fitted: list[Variant], level: float, *, tail_pa: float = 0.
 
     Parameters
     ----------
-    part
-        The judged part [SI].
-    fitted
-        Its variants, at least one.
     level
         Probability with which each bound holds, above 0.5 and below 1 [1].
     tail_pa
         What was left of the settling at the start of the judged part; positive for a falling tail [Pa].
-
-    Returns
-    -------
-    Band
-        Estimate and bounds [Pa·m3/s].
 
     Raises
     ------
@@ -123,10 +105,6 @@ def fixed_width_pa(part: Part, fitted: list[Variant], level: float = 0.95) -> fl
 
     Parameters
     ----------
-    part
-        The judged part [SI].
-    fitted
-        Its variants, at least one.
     level
         Probability with which the bounds hold, above 0.5 and below 1 [1].
 
@@ -134,11 +112,6 @@ def fixed_width_pa(part: Part, fitted: list[Variant], level: float = 0.95) -> fl
     -------
     float
         Half-width of the bounds without what grows with the drop [Pa].
-
-    Raises
-    ------
-    ValueError
-        If there is no variant.
 
     Notes
     -----
@@ -153,22 +126,10 @@ def fixed_width_pa(part: Part, fitted: list[Variant], level: float = 0.95) -> fl
 def smallest_detectable(part: Part, fitted: list[Variant]) -> float | None:
     """Return the smallest leak rate that this hold would find, missing it in 5 % at most.
 
-    Parameters
-    ----------
-    part
-        The judged part [SI].
-    fitted
-        Its variants, at least one.
-
     Returns
     -------
     float or None
         Leak rate [Pa·m3/s]; None where the volume is so badly known that no leak would be found.
-
-    Raises
-    ------
-    ValueError
-        If there is no variant.
 
     Notes
     -----

@@ -143,8 +143,6 @@ def hold_capability(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, e
 
     Parameters
     ----------
-    setup
-        The set-up [SI].
     start_gauge_pa
         Gauge pressure at the start, above 0 [Pa].
     hold_s

@@ -69,8 +69,6 @@ def band_of(settled: Settled, level: float) -> Band:
 
     Parameters
     ----------
-    settled
-        The judged part with its fits.
     level
         Probability with which each bound holds, above 0.5 and below 1 [1].
 
@@ -112,23 +110,6 @@ def _invalid(case: Case) -> Phrase | None:
 def decide(case: Case) -> tuple[Outcome, Phrase]:
     """Return the outcome and the reason that decided.
 
-    Parameters
-    ----------
-    case
-        The hold.
-
-    Returns
-    -------
-    tuple
-        Outcome and reason.
-
-    Raises
-    ------
-    ValueError
-        If there is no variant.
-
-    Notes
-    -----
     What cannot be judged comes first, then what fails, then all that stands against a pass.
     """
     refused = _invalid(case)
@@ -207,21 +188,11 @@ AFTER_S = 600.0
 def coarse_but_lost(settled: Settled) -> float | None:
     """Return the loss that a coarse gauge proves beyond the limit.
 
-    Parameters
-    ----------
-    settled
-        The judged part with its fits.
-
     Returns
     -------
     float or None
         Fall from the first to the last reading that is certain [Pa]; None where the gauge is fine, or the fall is
         not beyond what a leak of the limit makes.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the volume is 0.
 
     Notes
     -----

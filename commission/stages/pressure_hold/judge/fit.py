@@ -71,11 +71,6 @@ def viscous_time(elapsed_s: Floats, absolute_pa: Floats, barometer_pa: Floats, l
     numpy.ndarray
         Viscous time, 0 at the first reading, shape (m,) [s].
 
-    Raises
-    ------
-    FloatingPointError
-        Never by default; values that are not finite give NaN.
-
     Notes
     -----
     Flow through a narrow gap goes with P² − p_b², so the compensated pressure falls in proportion to this time
@@ -120,11 +115,6 @@ def ends_only(elapsed_s: Floats) -> Flags:
     -------
     numpy.ndarray
         True for the ends, shape (m,) [true or false].
-
-    Raises
-    ------
-    IndexError
-        If there is no reading.
 
     Notes
     -----
@@ -193,11 +183,6 @@ def hold_line(
         Standard deviation of one point as the instruments promise it, used with few readings [Pa].
     to_gauge
         Factor from compensated to absolute pressure at the start [1], and barometer at the start [Pa].
-
-    Returns
-    -------
-    HoldLine
-        Drop with its error.
 
     Raises
     ------

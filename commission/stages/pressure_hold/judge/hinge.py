@@ -80,10 +80,6 @@ def track_of(part: Part, fitted: list[Variant], best: Variant) -> Track:
 
     Parameters
     ----------
-    part
-        The judged part [SI].
-    fitted
-        Its variants, at least one.
     best
         The one that fits best, one of them.
 
@@ -122,8 +118,6 @@ def hinge(track: Track, knee_s: float, first: int = 0) -> Hinge | None:
 
     Parameters
     ----------
-    track
-        The points.
     knee_s
         Where they meet [s].
     first
@@ -133,11 +127,6 @@ def hinge(track: Track, knee_s: float, first: int = 0) -> Hinge | None:
     -------
     Hinge or None
         The fit; None where the points cannot tell two lines from one.
-
-    Raises
-    ------
-    IndexError
-        If no point is left.
     """
     import numpy as np
 
@@ -174,16 +163,6 @@ def knees(track: Track) -> list[Hinge]:
     ----------
     track
         The points, at least 4.
-
-    Returns
-    -------
-    list
-        The fits.
-
-    Raises
-    ------
-    IndexError
-        If there is no point.
     """
     import numpy as np
 
@@ -205,8 +184,6 @@ def scatter_pa(track: Track, rest: Floats, parameters: int) -> float:
 
     Parameters
     ----------
-    track
-        The points.
     rest
         Residuals of the fit, shape (m,) [Pa].
     parameters
@@ -216,11 +193,6 @@ def scatter_pa(track: Track, rest: Floats, parameters: int) -> float:
     -------
     float
         Standard deviation [Pa]: with fewer than 8 readings a third of a step, with fewer than 40 at least that.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If there is no residual.
     """
     stated = STEP_SD * track.step_pa
     if track.readings < FEW:
@@ -243,11 +215,6 @@ def repeats(rest: Floats) -> float:
     -------
     float
         (1 + r)/(1 − r) with the corrected lag-1 correlation, 1 to 19 [1].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If there is no residual.
     """
     square = float(rest @ rest)
     r = float(rest[:-1] @ rest[1:]) / square if square > 0 else 0.0
@@ -260,8 +227,6 @@ def alone(track: Track, knee_s: float) -> tuple[Floats, Floats, float]:
 
     Parameters
     ----------
-    track
-        The points.
     knee_s
         The knee; at least 2 points lie from it on [s].
 
@@ -270,11 +235,6 @@ def alone(track: Track, knee_s: float) -> tuple[Floats, Floats, float]:
     tuple
         Fall of the line to the end, shape (p,) [Pa]; residuals, one row a path [Pa]; and standard error of the fall
         over that of one point [1].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If only one point lies there.
     """
     import numpy as np
 

@@ -67,24 +67,10 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: in
 
     Parameters
     ----------
-    seen
-        The readings [SI].
-    setup
-        The set-up [SI].
     compensated_pa
         Pressure compensated with the air temperature as read, shape (m,) [Pa].
     begin
         First bin of the judged part; what came before does not matter [1].
-
-    Returns
-    -------
-    Phrase or None
-        Why it is refused.
-
-    Raises
-    ------
-    IndexError
-        If there are fewer than 2 readings.
 
     Notes
     -----

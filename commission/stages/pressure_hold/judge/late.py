@@ -54,8 +54,6 @@ def late_fall(settled: Settled, rate_pa_m3_s: float) -> Late:
 
     Parameters
     ----------
-    settled
-        The judged part with its fits.
     rate_pa_m3_s
         Leak rate over the whole of it [Pa·m3/s].
 
@@ -63,11 +61,6 @@ def late_fall(settled: Settled, rate_pa_m3_s: float) -> Late:
     -------
     Late
         What was seen, and what could not be.
-
-    Raises
-    ------
-    ValueError
-        If there is no variant.
 
     Notes
     -----
@@ -193,20 +186,8 @@ def late_leak(fall: LateFall, limit_pa_m3_s: float) -> Phrase:
 
     Parameters
     ----------
-    fall
-        The faster fall [SI].
     limit_pa_m3_s
         The limit [Pa·m3/s].
-
-    Returns
-    -------
-    Phrase
-        The deciding reason.
-
-    Raises
-    ------
-    TypeError
-        If a figure is not a number.
     """
     return Phrase(
         "late_leak",
@@ -222,16 +203,6 @@ def fell_faster(after: int) -> Phrase:
     ----------
     after
         How many readings lie after its beginning [1].
-
-    Returns
-    -------
-    Phrase
-        The deciding reason.
-
-    Raises
-    ------
-    TypeError
-        If a figure is not a number.
     """
     if after < 2:
         return Phrase(
@@ -246,23 +217,7 @@ def fell_faster(after: int) -> Phrase:
 
 
 def onset(fall: LateFall) -> Phrase:
-    """Say when the faster fall began and how fast it is.
-
-    Parameters
-    ----------
-    fall
-        The faster fall [SI].
-
-    Returns
-    -------
-    Phrase
-        A remark.
-
-    Raises
-    ------
-    TypeError
-        If a figure is not a number.
-    """
+    """Say when the faster fall began and how fast it is."""
     when = tuple(Amount(Quantity.DURATION, at) for at in (fall.onset_s, fall.onset_from_s, fall.onset_to_s))
     rates = [Amount(Quantity.LEAK_RATE, fall.rate_pa_m3_s)]
     told = "It began to fall faster {0} into the hold ({1} to {2}); since then {3}"
@@ -295,16 +250,6 @@ def gross_on_coarse_gauge(certain_pa: float) -> Phrase:
     ----------
     certain_pa
         Fall of the pressure that is certain [Pa].
-
-    Returns
-    -------
-    Phrase
-        The deciding reason.
-
-    Raises
-    ------
-    TypeError
-        If the fall is not a number.
     """
     return Phrase(
         "gross_on_coarse_gauge",
@@ -323,23 +268,7 @@ def soft_tube() -> Phrase:
 
 
 def blind(late: Late) -> Phrase:
-    """Say what the hold cannot tell of a leak that starts late.
-
-    Parameters
-    ----------
-    late
-        What was looked for.
-
-    Returns
-    -------
-    Phrase
-        A remark.
-
-    Raises
-    ------
-    TypeError
-        If the time is not a number.
-    """
+    """Say what the hold cannot tell of a leak that starts late."""
     if not late.enough:
         return Phrase("too_few_for_late", "Two or three readings cannot tell when the gas went.")
     if late.blind_s is None:

@@ -75,11 +75,6 @@ def viscous_span(hold_s: float, share_per_s: float) -> float:
     float
         Viscous time [s].
 
-    Raises
-    ------
-    OverflowError
-        Never for the arguments allowed.
-
     Notes
     -----
     Exponential decay of the drive; enough for a recommendation.
@@ -98,10 +93,6 @@ def needed_s(part: Part, fitted: list[Variant], rate_pa_m3_s: float, level: floa
 
     Parameters
     ----------
-    part
-        The judged part [SI].
-    fitted
-        Its variants, at least one.
     rate_pa_m3_s
         The estimate [Pa·m3/s].
     level
@@ -111,11 +102,6 @@ def needed_s(part: Part, fitted: list[Variant], rate_pa_m3_s: float, level: floa
     -------
     float or None
         Length [s]; None where the estimate is too near the limit or it would take more than two days.
-
-    Raises
-    ------
-    ValueError
-        If there is no variant.
 
     Notes
     -----

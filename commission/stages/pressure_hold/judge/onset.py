@@ -22,8 +22,6 @@ def told(track: Track, seen: Hinge, volume_m3: float, at_least_pa_m3_s: float) -
 
     Parameters
     ----------
-    track
-        The points.
     seen
         The fit that showed it; its base is searched.
     volume_m3
@@ -36,11 +34,6 @@ def told(track: Track, seen: Hinge, volume_m3: float, at_least_pa_m3_s: float) -
     LateFall
         The knee with the smallest sum of squares, the knees that fit nearly as well and one place more on either
         side, and the rate of the part after it alone.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the volume or a time is 0.
 
     Notes
     -----

@@ -68,10 +68,6 @@ def select(seen: Columns, setup: HoldSetup, cut_s: float) -> Part:
 
     Parameters
     ----------
-    seen
-        The readings [SI].
-    setup
-        The set-up [SI].
     cut_s
         How much is left out at the start [s].
 
@@ -79,11 +75,6 @@ def select(seen: Columns, setup: HoldSetup, cut_s: float) -> Part:
     -------
     Part
         The judged part; it may have fewer than 2 bins.
-
-    Raises
-    ------
-    FloatingPointError
-        Never by default.
 
     Notes
     -----

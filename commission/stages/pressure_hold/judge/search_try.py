@@ -48,8 +48,6 @@ def word_of(basis: TryBasis, start_pa: float, end_pa: float, after_s: float) -> 
 
     Parameters
     ----------
-    basis
-        By what it is judged.
     start_pa, end_pa
         What the gauge showed [Pa gauge].
     after_s

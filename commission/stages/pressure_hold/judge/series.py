@@ -96,11 +96,6 @@ def as_arrays(series: HoldSeries) -> HoldSeries:
     HoldSeries
         The readings in numpy arrays [SI].
 
-    Raises
-    ------
-    TypeError
-        If a column holds something other than numbers.
-
     Notes
     -----
     A list goes through array('d'), which is twice as fast as numpy's own conversion.
@@ -149,13 +144,6 @@ def columns(series: HoldSeries, setup: HoldSetup) -> Columns:
     ----------
     series
         Readings, at least 2, times strictly increasing, pressures finite [SI].
-    setup
-        Set-up of the hold [SI].
-
-    Returns
-    -------
-    Columns
-        The bins.
 
     Raises
     ------
@@ -232,11 +220,6 @@ def gas_temperature(elapsed_s: Floats, air_k: Floats, lag_s: float, *, ramping: 
     -------
     numpy.ndarray
         Gas temperature, shape (m,) [K].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If two times are equal.
 
     Notes
     -----

@@ -104,11 +104,6 @@ def is_gross(fitted: list[Variant]) -> bool:
     bool
         Whether the fall exceeds 40 % of the start gauge pressure in every variant.
 
-    Raises
-    ------
-    ValueError
-        If there is no variant.
-
     Notes
     -----
     Source: energy balance of filling, (γ − 1)/γ of the gauge pressure.
@@ -121,8 +116,6 @@ def settle(seen: Columns, setup: HoldSetup) -> Settled:
 
     Parameters
     ----------
-    seen
-        The readings [SI].
     setup
         The set-up; with settle_s the cut is given, otherwise it is found [SI].
 
@@ -197,20 +190,10 @@ def _log_fit(since: Floats, values: Floats, start_s: float) -> tuple[float, floa
 def looks_like_creep(settled: Settled) -> bool:
     """Return whether the fall over the whole hold has the shape of creep.
 
-    Parameters
-    ----------
-    settled
-        The judged part with its fits.
-
     Returns
     -------
     bool
         Whether to name soft tube; a hint that changes no outcome. Never with fewer than 12 readings.
-
-    Raises
-    ------
-    IndexError
-        If there is no variant.
 
     Notes
     -----

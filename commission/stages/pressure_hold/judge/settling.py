@@ -204,11 +204,6 @@ def best_exponential(elapsed_s: Floats, viscous_s: Floats, compensated_pa: Float
     -------
     tuple
         Sums of squares about both, of at most 60 block means [Pa²].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If all times are equal.
     """
     best = min(one.ssr for one in _trials(elapsed_s, viscous_s, compensated_pa))
     return _straight(viscous_s, compensated_pa)[1], best

@@ -30,8 +30,6 @@ def shorter_holds(setup: HoldSetup, *, start_gauge_pa: float, every_s: float) ->
 
     Parameters
     ----------
-    setup
-        The set-up [SI].
     start_gauge_pa
         Gauge pressure at the start, above 0 [Pa].
     every_s

@@ -68,10 +68,6 @@ def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) 
 
     Parameters
     ----------
-    part
-        The judged part [SI].
-    middle
-        The variant whose compensated pressure is drawn [SI].
     found
         Leak rate; the bounds by which it was decided are drawn [Pa·m3/s].
     limit_pa_m3_s
@@ -114,22 +110,10 @@ def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) 
 def plain_rules(seen: Columns, setup: HoldSetup) -> tuple[PlainRule, ...]:
     """Judge the raw gauge by two rules that know no temperature, barometer or statistics.
 
-    Parameters
-    ----------
-    seen
-        The readings [SI].
-    setup
-        The set-up [SI].
-
     Returns
     -------
     tuple
         The fixed drop, and the display that did not move.
-
-    Raises
-    ------
-    IndexError
-        If there is no reading.
 
     Notes
     -----

@@ -121,28 +121,12 @@ def terms(line: HoldLine, seen: Columns, setup: HoldSetup, *, span_s: float, mea
 
     Parameters
     ----------
-    line
-        The fitted line [Pa].
-    seen
-        The readings [SI].
-    setup
-        The set-up [SI].
     span_s
         Length of the judged part [s].
     mean_k
         Mean temperature of the gas [K].
     change_k
         Change of the gas temperature over the judged part [K].
-
-    Returns
-    -------
-    Terms
-        The terms [Pa at the reference temperature].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the temperature is 0.
 
     Notes
     -----
@@ -181,10 +165,6 @@ def half_width(line: HoldLine, parts: Terms, level: float, *, lower: bool, displ
 
     Parameters
     ----------
-    line
-        The fitted line [Pa].
-    parts
-        The terms [Pa].
     level
         Probability with which the bound holds, above 0.5 and below 1 [1].
     lower

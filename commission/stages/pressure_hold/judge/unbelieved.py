@@ -34,8 +34,6 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
 
     Parameters
     ----------
-    settled
-        The judged part with its fits.
     upper
         Upper bound of the leak rate, with all that the instruments explain taken out [Pa·m3/s].
 
@@ -43,11 +41,6 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
     -------
     Phrase or None
         The reason; None where the pass would stand without what goes beyond belief.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the judged part has no length.
 
     Notes
     -----
@@ -123,20 +116,10 @@ by half an atmosphere and is still 10 K warmer than the room loses a tenth of th
 def fall_left_out(settled: Settled) -> float:
     """Return how far the compensated pressure fell in the time that is not judged.
 
-    Parameters
-    ----------
-    settled
-        The judged part with its fits.
-
     Returns
     -------
     float
         From the first reading to the first that is judged; 0 where nothing was left out [Pa].
-
-    Raises
-    ------
-    IndexError
-        If there is no variant.
     """
     part = settled.part
     if part.begin == 0:
@@ -164,20 +147,10 @@ def told_fall(settled: Settled) -> list[Phrase]:
 def left_out_unexplained(settled: Settled) -> Phrase | None:
     """Say that more fell in a long time left out than a settling explains, and that too little was judged after it.
 
-    Parameters
-    ----------
-    settled
-        The judged part with its fits.
-
     Returns
     -------
     Phrase or None
         The reason against a pass; None where as long was judged as was left out, or the fall is explained.
-
-    Raises
-    ------
-    IndexError
-        If there is no variant.
 
     Notes
     -----

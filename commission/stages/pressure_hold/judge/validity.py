@@ -33,23 +33,6 @@ no joint is loaded, and 1 K moves 3.5 mbar there."""
 def refuse_readings(series: HoldSeries) -> Phrase | None:
     """Refuse columns that no arithmetic can work with.
 
-    Parameters
-    ----------
-    series
-        The readings as they came [SI].
-
-    Returns
-    -------
-    Phrase or None
-        Why they are refused.
-
-    Raises
-    ------
-    TypeError
-        If a column holds something other than numbers.
-
-    Notes
-    -----
     Air and barometer may be NaN where they were not read, but not infinite, and not 0 or below.
     """
     import numpy as np
@@ -76,23 +59,6 @@ def refuse_readings(series: HoldSeries) -> Phrase | None:
 def refuse_start(seen: Columns) -> Phrase | None:
     """Refuse a hold whose pressure or timing tests nothing.
 
-    Parameters
-    ----------
-    seen
-        The readings [SI].
-
-    Returns
-    -------
-    Phrase or None
-        Why it is refused.
-
-    Raises
-    ------
-    IndexError
-        If there is no reading.
-
-    Notes
-    -----
     The start pressure must be 20 mbar. How coarse the gauge is does not matter here: its steps are in the bounds, and
     nobody should pump up further for the sake of a gauge.
     """
@@ -131,23 +97,6 @@ def shows_the_room(seen: Columns, setup: HoldSetup) -> Phrase | None:
 def interrupted(series: HoldSeries) -> Phrase | None:
     """Refuse a dense series with a long gap.
 
-    Parameters
-    ----------
-    series
-        The readings [SI].
-
-    Returns
-    -------
-    Phrase or None
-        Why it is refused.
-
-    Raises
-    ------
-    IndexError
-        If there is no reading.
-
-    Notes
-    -----
     From 20 readings on; longer than 15 min and than a quarter of the hold.
     """
     import numpy as np
@@ -177,16 +126,6 @@ def rose(upper: float, fall_pa: float) -> Phrase | None:
     fall_pa
         Fall of the compensated pressure, negative for a rise [Pa].
 
-    Returns
-    -------
-    Phrase or None
-        Why it is refused.
-
-    Raises
-    ------
-    TypeError
-        If a value is not a number.
-
     Notes
     -----
     A tight loop does not gain gas: the source feeds it, the loop warms where the thermometer does not lie, or water
@@ -206,22 +145,8 @@ def source_open(seen: Columns, setup: HoldSetup, found: list[Variant]) -> Phrase
 
     Parameters
     ----------
-    seen
-        The readings [SI].
-    setup
-        The set-up [SI].
     found
         The variants of the gas temperature, at least one.
-
-    Returns
-    -------
-    Phrase or None
-        Why it is refused.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the temperature is 0.
 
     Notes
     -----

@@ -50,12 +50,8 @@ def compensated(seen: Columns, gas_k: Floats, setup: HoldSetup) -> Floats:
 
     Parameters
     ----------
-    seen
-        The readings, m bins [SI].
     gas_k
         Temperature of the gas, shape (m,) [K].
-    setup
-        The set-up with the reference temperature [SI].
 
     Returns
     -------
@@ -79,8 +75,6 @@ def gas_paths(seen: Columns, setup: HoldSetup) -> list[Floats]:
 
     Parameters
     ----------
-    seen
-        The readings, m bins [SI].
     setup
         The set-up with the longest believed time constant [SI].
 
@@ -88,11 +82,6 @@ def gas_paths(seen: Columns, setup: HoldSetup) -> list[Floats]:
     -------
     list
         Temperatures of shape (m,) of each path [K].
-
-    Raises
-    ------
-    IndexError
-        If there is no reading.
 
     Notes
     -----
@@ -205,11 +194,6 @@ def best_variant(fitted: list[Variant]) -> Variant:
     -------
     Variant
         The one with the least scatter about its line if that is 5 % less than with the shortest lag, else that one.
-
-    Raises
-    ------
-    IndexError
-        If there is no variant.
 
     Notes
     -----

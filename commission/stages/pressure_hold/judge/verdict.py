@@ -44,10 +44,6 @@ def evaluate_pressure_hold(
 
     Parameters
     ----------
-    series
-        The readings [SI].
-    setup
-        What is known beside them [SI].
     look
         How many times this hold has been judged at an end, this time included; more than 1 where it was extended
         after an inconclusive end [1].

@@ -28,8 +28,6 @@ def sheet_lines(
     ----------
     title
         What is held, such as the build and the attempt.
-    plan
-        The plan.
     planned
         The plan as words and values.
     cautions

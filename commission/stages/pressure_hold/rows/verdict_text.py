@@ -20,8 +20,6 @@ def verdict_lines(
 
     Parameters
     ----------
-    verdict
-        The verdict.
     plan
         What it was judged by: pressures are told as its gauge shows them.
     about

@@ -108,8 +108,6 @@ def basis_of(
     asked, settings, seen
         What the command line, the comment lines and the readings say, in this order of precedence; None for a command
         that has no such options.
-    stage
-        The stage with the usual limits.
     known
         Volume of the build, where there is one.
     source

@@ -59,8 +59,6 @@ def with_withdrawn(verdict: HoldVerdict, withdrawn: Sequence[TimedReading], last
 
     Parameters
     ----------
-    verdict
-        What the readings that count prove.
     withdrawn
         The gauge readings that do not count any more.
     last_s
@@ -102,12 +100,8 @@ def with_fallen(
 
     Parameters
     ----------
-    verdict
-        What the readings that count prove.
     withdrawn
         The gauge readings that do not count any more.
-    series
-        The readings that count [s, Pa].
     step_pa
         One step of the gauge [Pa].
     """
@@ -132,8 +126,6 @@ def with_unread(verdict: HoldVerdict, noted: Sequence[RowNoted], last_s: float) 
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
     noted
         What the fed tables said beside their readings.
     last_s
@@ -166,10 +158,6 @@ def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldV
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
-    gauge
-        The gauge of the plan.
     highest
         The highest reading, in the gauge's own kind of pressure [Pa].
     """
@@ -189,8 +177,6 @@ def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdic
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
     planned_pa
         The planned test pressure [Pa gauge].
     """
@@ -211,8 +197,6 @@ def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
     found
         The faults, in order.
     """
@@ -233,8 +217,6 @@ def with_parts(verdict: HoldVerdict, plan: HoldPlan, parts: LoopVolume | None) -
     ----------
     verdict
         What the readings prove by the plan's volume.
-    plan
-        The plan.
     parts
         The sum of the parts that were tested; None where there is none, or where the loop was measured on air.
     """
@@ -261,8 +243,6 @@ def with_volume(verdict: HoldVerdict, plan: HoldPlan, measured: LoopVolume | Non
     ----------
     verdict
         What the readings prove by the plan's volume.
-    plan
-        The plan.
     measured
         The volume as last measured on air; None where it was not.
     """

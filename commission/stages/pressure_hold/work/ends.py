@@ -24,8 +24,6 @@ def ending_now(hold: HoldAttempt, fed_s: Sequence[float], elapsed_s: float, so_f
 
     Parameters
     ----------
-    hold
-        The hold.
     fed_s
         Places of its fed readings, in order [s]: a logger may have counted before the hold began.
     elapsed_s

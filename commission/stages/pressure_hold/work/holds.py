@@ -311,8 +311,6 @@ class Holds(StageWork):
         ----------
         build_id
             The build.
-        gauge
-            What the gauge shows [Pa gauge].
         valve_open
             Whether the loop stands open to the room, so that a gauge that is off its zero shows its own error.
 

@@ -17,11 +17,6 @@ if TYPE_CHECKING:
 def zero_of(gauge: Instrument) -> float:
     """Return within what a gauge counts as at zero [Pa].
 
-    Parameters
-    ----------
-    gauge
-        The gauge of the hold.
-
     Returns
     -------
     float
@@ -59,10 +54,6 @@ def refuse_not_zero(gauge: Instrument, read: Measured, *, valve_open: bool = Fal
 
     Parameters
     ----------
-    gauge
-        The gauge of the hold.
-    read
-        What it shows [Pa gauge].
     valve_open
         Whether the loop stands open to the room; then what the gauge shows is its own error, up to what its maker
         states.

@@ -42,8 +42,6 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
         The build; without parts where there is none yet.
     stage
         The pressure hold as the build is judged by it.
-    plan
-        The plan [SI].
     planned_seq
         Number of the entry that holds it; None where it is made now.
 

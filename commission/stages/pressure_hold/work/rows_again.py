@@ -25,19 +25,6 @@ _Values = tuple[float | None, ...]
 def seen_before(book: Record, state: BuildState, hold: HoldAttempt, samples: SampleColumns) -> Phrase | None:
     """Return in which other hold the rows of this one stand; None where in none, or where they came live.
 
-    Parameters
-    ----------
-    book
-        The record.
-    state
-        The build.
-    hold
-        The attempt.
-    samples
-        Its fed readings.
-
-    Notes
-    -----
     Times do not count, since a file may be cut at its start. A file that is taken over once more with the same start,
     or after its start had been given wrongly, is the same hold and stays what it was.
     """

@@ -23,8 +23,6 @@ def start_planned(book: Logbook, behind: Callable[[float], None]) -> None:
 
     Parameters
     ----------
-    book
-        The sample logbook.
     behind
         Sets its clock so many seconds back.
     """

@@ -95,8 +95,6 @@ class Searches:
         ----------
         build_id
             The build.
-        gauge
-            What the gauge shows now.
         word
             What the builder saw or heard; None: what the gauge says.
 

@@ -43,8 +43,6 @@ def evaluate_cold_level(
         What was poured less what was taken out between them [m3].
     content_m3
         Coolant in the whole loop [m3].
-    plan
-        What the coolant is.
 
     Raises
     ------

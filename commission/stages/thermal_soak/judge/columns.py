@@ -83,11 +83,6 @@ def _named(rows: Sequence[Sequence[Named]]) -> dict[str, NDArray[np.float64]]:
 def unchanged_from(columns: Columns) -> int:
     """Return the index of the first reading since load and duties are as they are at the end.
 
-    Parameters
-    ----------
-    columns
-        The readings [SI].
-
     Returns
     -------
     int

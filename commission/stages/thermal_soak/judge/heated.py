@@ -54,16 +54,10 @@ def not_heated(
 
     Parameters
     ----------
-    columns
-        The readings [SI].
     first
         Index from which they count [1].
     load_w
         Mean load [W]; None where nobody read it.
-    plan
-        What the coolant is.
-    rule
-        The limits [SI].
     left
         Duties that chains were left at, by their names [1].
 

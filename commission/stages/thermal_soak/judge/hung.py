@@ -27,8 +27,6 @@ def hung(columns: Columns, resolution_k: float) -> Phrase | None:
 
     Parameters
     ----------
-    columns
-        The readings [SI].
     resolution_k
         One step of the display, above 0 [K].
 

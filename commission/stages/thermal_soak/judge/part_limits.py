@@ -54,8 +54,6 @@ def limits_of(names: Iterable[str], limits: Limits, rule: SoakRule) -> tuple[Par
         The components, as readings call them.
     limits
         Those that were typed, and those of the procedure for what a component is [K].
-    rule
-        Holds the limit of any component [K].
 
     Returns
     -------

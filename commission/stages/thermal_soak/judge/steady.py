@@ -46,8 +46,6 @@ def judge_steady(
         Time constant of the approach [s]; None where none shows.
     resolution_k
         One step of the display [K].
-    rule
-        The rule [SI].
 
     Returns
     -------

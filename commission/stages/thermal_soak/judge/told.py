@@ -29,12 +29,8 @@ def telling(
 
     Parameters
     ----------
-    verdict
-        What the readings prove.
     lost
         Readings and looks of that soak that were withdrawn.
-    limits, rule
-        The limits [K].
     failed_w
         Load of the soak before, where that failed [W]; None where it did not, or nobody read it.
     """

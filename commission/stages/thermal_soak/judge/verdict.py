@@ -69,10 +69,6 @@ def evaluate_thermal_soak(
     ----------
     readings
         In order of time [SI].
-    plan
-        Coolant and displays.
-    rule
-        The limits [SI].
     running
         Whether it goes on, so that more may come.
     watch
@@ -83,11 +79,6 @@ def evaluate_thermal_soak(
         The level after cooling; None where it was not read.
     left
         Duties that chains were left at, by their names [1].
-
-    Returns
-    -------
-    SoakVerdict
-        Outcome, figures, reasons.
 
     Notes
     -----

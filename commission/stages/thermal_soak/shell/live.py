@@ -60,10 +60,6 @@ def store_live(job: Recording, hand: StageAtHand[Soaks], lines: Iterable[bytes])
 
     Parameters
     ----------
-    job
-        The command that records.
-    hand
-        The soak.
     lines
         The header row, then the rows.
 
