@@ -37,7 +37,7 @@ class LineBand(Vertical):
         .do-now--enter:hover { text-style: reverse; }
         .do-now--enter.-idle { color: $text-muted; }
         .do-now--said { height: auto; min-height: 1; }
-        .do-now--said.-understood { color: $success; }
+        .do-now--said.-understood { color: $foreground; }
         .do-now--said.-proposed { color: $text-muted; }
         .do-now--said.-not-yet { color: $warning; }
         .do-now--said.-refused { color: $error; text-style: bold; }

@@ -111,7 +111,8 @@ def _canvas(steps: Steps, window: Window, *, plain: bool) -> Canvas:
     canvas = Canvas(window, plain=plain)
     ends = (window.t0, window.t1)
     if steps.low is not None and steps.high is not None:
-        low, high = (Curve(elapsed_s=ends, pressure_pa=(edge, edge)) for edge in (steps.low, steps.high))
+        edges = _band_apart(steps.values, steps.low, steps.high, window)
+        low, high = (Curve(elapsed_s=ends, pressure_pa=(edge, edge)) for edge in edges)
         canvas.band(low, high)
     extents: list[Extent | None] = [None] * window.pixel_columns
     points = [(float(number), value) for number, value in enumerate(steps.values, 1)]
@@ -125,6 +126,18 @@ def _canvas(steps: Steps, window: Window, *, plain: bool) -> Canvas:
     canvas.marks(points)
     canvas.marks([points[number - 1] for number in steps.special], special_sign(plain))
     return canvas
+
+
+def _band_apart(values: tuple[float, ...], low: float, high: float, window: Window) -> tuple[float, float]:
+    """Return the edges of a band, without a row at its edge in which a value beside the band lies too."""
+    row = (window.y1 - window.y0) / window.rows
+    below = {window.height(value, 1) for value in values if value < low}
+    above = {window.height(value, 1) for value in values if value > high}
+    if window.height(low, 1) in below and window.height(low, 1) > window.height(high, 1):
+        low += row
+    if window.height(high, 1) in above and window.height(low, 1) > window.height(high, 1):
+        high -= row
+    return low, high
 
 
 def special_sign(plain: bool) -> str:

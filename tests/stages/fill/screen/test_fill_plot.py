@@ -86,6 +86,18 @@ def test_a_cycle_beyond_the_limit_is_never_painted_beneath_it(rows: int) -> None
     assert last <= limit
 
 
+@pytest.mark.parametrize("rows", range(3, 14))
+@pytest.mark.parametrize("beside", [868.0, 1768.0])
+def test_a_total_beside_what_is_expected_is_not_painted_inside_it_where_rows_allow(rows: int, beside: float) -> None:
+    plot = StepPlot("amount")
+    plot.show(fill_steps(total(600, 700, beside, low=1141, high=1259)))
+    painted = plot.canvas(on_round_rows(plot.window(30, rows), ML), plain=False).rows()
+    hatched = [any(run.layer is Layer.BAND for run in runs) for runs in painted]
+    last = [any(run.banded and "●" in run.text for run in runs) for runs in painted]
+    assert sum(hatched) >= 1
+    assert not any(last) or sum(hatched) == 1, "there was a row to tell them apart"
+
+
 async def test_every_layer_has_a_sign_and_a_word_of_its_own() -> None:
     plot = StepPlot("cycle")
     plot.show(bleed_steps(took(40, 16, 9, tilted=3), RULE))
