@@ -8,6 +8,11 @@ from commission.base.quantity import Measured, Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.record.machine.noise import Noise
 
+UPRIGHT = "upright"
+"""How a case stands at work, unless somebody says otherwise."""
+TILTS = (UPRIGHT, "left", "right", "forward", "back")
+"""Positions with a word of their own; any other is typed after the word tilt."""
+
 
 class PumpState(StrEnum):
     """What the pump did in a cycle."""

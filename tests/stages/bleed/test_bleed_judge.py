@@ -63,6 +63,18 @@ def test_the_last_top_up_at_below_and_above_the_limit(amount: float, outcome: Ou
     assert first(judged([*rows, cycle(7, amount, tilt="on its side")])) == (outcome, code)
 
 
+@pytest.mark.parametrize("tilt", ["left", "Right", "forward", "back"])
+def test_a_bleed_whose_last_cycle_ran_tilted_is_open_until_it_ran_as_it_will_stand(tilt: str) -> None:
+    """Air rises to the highest place, which is another once the case stands (hydrostatics)."""
+    tilted = cycles(*DONE, tilt=tilt)
+    assert first(judged(tilted)) == (Outcome.INCONCLUSIVE, "left_tilted")
+    assert f"tilted {tilt.casefold()}: " in say(judged(tilted).reasons[0])
+    assert first(judged([*tilted, cycle(7, 0.5)])) == (Outcome.PASS, "kept_to_rule")
+    flat = judged(cycles(*DONE, tilt="flat"))  # it may be used so
+    assert flat.outcome is Outcome.PASS
+    assert 'The last cycle ran with the case "flat": it counts for that position.' in map(say, flat.reasons)
+
+
 @pytest.mark.parametrize(("span", "outcome"), [(5400.0, Outcome.PASS), (5401.0, Outcome.INCONCLUSIVE)])
 def test_the_cycles_must_cover_the_time_of_the_rule(span: float, outcome: Outcome) -> None:
     rule = BleedRule(last_cycles=3, span_s=span, top_up_m3=2 * ML)

@@ -18,6 +18,7 @@ from commission.stages.first_power.model.ladder import FirstPowerVerdict, PowerB
 from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, RailsVerdict, Revision
 from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetRule, WetVerdict, WetWatch
+from commission.units.show import say
 
 RULE = WetRule(watch_s=1800, looks=3)  # half an hour, three looks: common practice, no source
 JOINTS = ("pump inlet", "pump outlet", "cpu block inlet")
@@ -94,6 +95,16 @@ def test_coolant_that_moved_in_the_watch_lets_it_begin_again_for_the_level_and_t
     assert (later.outcome, later.reasons[0].code) == (Outcome.INCONCLUSIVE, "looks_due")
     last = tuple(WetLook(joint=joint, paper=Paper.DRY, elapsed_s=3000.0) for joint in JOINTS)
     assert evaluate_wet_watch(replace(moved, elapsed_s=3000.0, looks=DRY.looks + last), RULE).outcome is Outcome.PASS
+
+
+def test_a_pump_that_ran_on_unwatched_is_told_with_the_time_of_the_last_look() -> None:
+    """Looks at 10, 20 and 30 min; the pump runs for 14 h. What nobody looked at is not proved dry."""
+    assert [one.code for one in evaluate_wet_watch(DRY, RULE).reasons] == ["all_dry"]
+    verdict = evaluate_wet_watch(replace(DRY, elapsed_s=50_400.0), RULE)
+    assert verdict.outcome is Outcome.PASS
+    assert (
+        say(verdict.reasons[1]) == "The joints were looked at up to 30 min. The pump ran on to 14 h, and nobody looked."
+    )
 
 
 def test_looks_are_spread_and_the_last_is_at_the_end() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.text import braced, clip
 from commission.stages.bleed.model import BleedRule
 
 NO_CYCLE = Phrase("no_cycle", "No bleed cycle has been recorded yet.")
@@ -86,6 +87,21 @@ def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
         f"The last {cycles} cycles over {{0}} each took at most {{1}}, quiet and without bubbles.",
         (Amount(Quantity.DURATION, covered_s), _ml(top_up_m3)),
     )
+
+
+def left_tilted(tilt: str) -> Phrase:
+    """Say that the last cycle ran with the case tilted, so that air may still rise once it stands.
+
+    >>> left_tilted("left").template[:45]
+    'The last cycle ran with the case tilted left:'
+    """
+    said = f"The last cycle ran with the case tilted {tilt}: run one more upright, or as it will stand."
+    return Phrase("left_tilted", said)
+
+
+def as_it_stood(tilt: str) -> Phrase:
+    """Say in which position the last cycle ran, where only the builder knows whether it will stand so."""
+    return Phrase("as_it_stood", f"The last cycle ran with the case {braced(clip(tilt))}: it counts for that position.")
 
 
 def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:

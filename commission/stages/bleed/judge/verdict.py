@@ -16,6 +16,8 @@ from commission.stages.bleed.judge import remarks as bleed_remarks
 from commission.stages.bleed.judge.drip import even_drip
 from commission.stages.bleed.judge.tail import remaining_air
 from commission.stages.bleed.model import (
+    TILTS,
+    UPRIGHT,
     AirTail,
     BleedLoop,
     BleedPicture,
@@ -94,7 +96,8 @@ def evaluate_bleed(
     the bleed began, or before the cycle ahead of them was looked at, does not count, however long a run is said to be.
     Fail, once bleeding ended, if the last cycle breaks the rule for sure, the amounts do not converge, or the balance
     of the coolant is amiss: what took the place of air may have run out of the loop. What the last cycles took in all
-    must not look like a drip, however the case was tilted. Otherwise inconclusive: never a verdict on fewer cycles than
+    must not look like a drip, however the case was tilted, and the last ran in no tilted position (our choice: air that
+    lies still in a tilted case moves once it stands). Otherwise inconclusive: never a verdict on fewer cycles than
     the rule needs. Amounts are compared within one position of the case; tilting starts again.
 
     Source: the rule is the procedure's (our choice there); ``bleed_tail`` and ``physics.dissolved_air``.
@@ -125,6 +128,7 @@ def evaluate_bleed(
     others = [
         bleed_remarks.tail_phrase(tail, len(series)),
         None if outcome is Outcome.PASS else window.stopped_by,
+        bleed_reasons.as_it_stood(cycles[-1].cycle.tilt) if cycles and _place(cycles[-1]) not in TILTS else None,
         _fell_beside(cycles, rule),
         bleed_remarks.unequal_effort(series),
         None if warming is None or loop is None else bleed_remarks.dissolved_phrase(warming, loop.hot_k),
@@ -268,6 +272,9 @@ def _kept_long_enough(
     """Return what the kept cycles prove; for a drip what went during a rest between them counts as well."""
     since = cycles[cycles.index(window.row[0]) :]
     drip = even_drip(since, window.row[-1].elapsed_s - window.covered_s, rule.last_cycles)
+    stood = _place(window.row[-1])
+    if drip is None and stood in TILTS and stood != UPRIGHT:
+        return Outcome.INCONCLUSIVE, bleed_reasons.left_tilted(stood)
     if drip is None:
         return Outcome.PASS, bleed_reasons.kept_to_rule(window.kept, window.covered_s, rule.top_up_m3)
     outcome = Outcome.FAIL if drip.proven and not running else Outcome.INCONCLUSIVE

@@ -7,14 +7,11 @@ from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.record.machine.noise import NOISE_WORDS, Noise
-from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
+from commission.stages.bleed.model import TILTS, BleedCycle, Bubbles, GoneBy, PumpState
 from commission.units.number import parted
 from commission.units.parse import parse, parse_or_zero
 from commission.units.tables import BY_SPELLING
 from commission.units.worded import worded
-
-TILTS = ("upright", "left", "right", "forward", "back")
-"""Positions with a word of their own; any other is typed after the word tilt."""
 
 _BUBBLES = {"none": Bubbles.NONE, "few": Bubbles.FEW, "many": Bubbles.MANY, "unseen": Bubbles.NOT_LOOKED}
 _PUMP = {"stopped": PumpState.STOPPED, "bursts": PumpState.BURSTS, "running": PumpState.RUNNING}

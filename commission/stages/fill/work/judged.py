@@ -2,9 +2,9 @@
 
 import math
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
-from commission.base.quantity import Phrase
+from commission.base.quantity import Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import Stage
@@ -24,10 +24,16 @@ from commission.stages.fill.model.fill import (
     beside,
 )
 from commission.stages.fill.state import FillState, Moved
+from commission.units.show import show
 
 SUM_OFF = 0.02
 """How far a plain sum of amounts may lie below their volume at the reference temperature [1]; our choice: coolant at
 0 °C grows by 1 % at most up to 20 °C (Melinder 2010), and as much again for safety."""
+WET_STEPS = ("first_fill", "bursts", "look", "to_the_mark")
+"""Ids of the steps of a fill that need coolant in the loop."""
+LEAST_SHARE = 0.1
+"""Least share of the loop that is in before the pump runs or anybody looks for drips [1]; our choice: a reservoir that
+is full to below its filler holds more of any usual loop, and a spoonful in it leaves the pump's inlet dry."""
 LEAST_WIDTHS = 1.6
 """Standard uncertainties of the loop's volume that a proof of too much needs at least [1]. Source: below the 1.64 of
 JCGM 106:2012, Table 1."""
@@ -115,6 +121,33 @@ def poured_last(state: BuildState) -> int:
     poured = [one.seq for one in state.of(FillState).moves if one.stage == FILL and isinstance(one.movement, Pour)]
     begun = [run for run in (*state.runs.get(FILL, ()), state.run(FILL)) if run.started is not None]
     return max((run.attempt for run in begun if poured and run.started and run.started.seq <= poured[-1]), default=1)
+
+
+def poured_behind(state: BuildState, seq: int) -> float:
+    """Return how much went into the loop behind an entry, whatever came out since [m3]."""
+    behind = (one.movement for one in state.of(FillState).moves if one.seq > seq and one.stage == FILL)
+    return sum(one.dose.volume_m3 for one in behind if isinstance(one, Pour) and not beside(one))
+
+
+def refuse_too_empty(state: BuildState, step: str) -> None:
+    """Refuse a step that needs coolant while the loop holds none by the record, or too little for the pump.
+
+    Raises
+    ------
+    NotAllowed
+        If it does.
+    """
+    if step not in WET_STEPS:
+        return
+    held_m3, loop = state.coolant_m3, state.volume
+    if held_m3 <= 0:
+        raise NotAllowed("nothing was added yet; type what went in first")
+    least_m3 = 0.0 if loop is None else LEAST_SHARE * loop.volume_m3
+    if held_m3 < least_m3:
+        held, least = (show(m3, Quantity.VOLUME, own="mL") for m3 in (held_m3, least_m3))
+        raise NotAllowed(
+            f"only {held} are in as logged: the pump would run dry. First fill until {least} or more are in"
+        )
 
 
 def more_than_fits(state: BuildState) -> bool:

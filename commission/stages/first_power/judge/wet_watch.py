@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.quantity import Phrase
+from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.text import braced, counted
 from commission.base.verdict import Outcome
 from commission.record.machine.joints import Paper
@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 SPREAD = 0.5
 """Share of their even spacing within which looks count once [1]; our choice: half the spacing still spreads the looks
 over the whole watch."""
+
+UNWATCHED_S = 600.0
+"""The pump may run on so long behind the last look unsaid [s]; our choice: one round of looks and the walk to the
+switch take minutes."""
 
 
 def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
@@ -71,8 +75,18 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
         outcome=outcome,
         due=due,
         next_look_s=None if leaks or not due else _next_look(by_joint, rule, end_s),
-        reasons=(*leaks, *open_ends) or (dry,),
+        reasons=(*leaks, *open_ends) or (dry, *_unwatched(watch, by_joint)),
     )
+
+
+def _unwatched(watch: WetWatch, by_joint: dict[str, list[WetLook]]) -> list[Phrase]:
+    """Say up to when the joints were looked at, where the pump ran on for long."""
+    last_s = min(looks[-1].elapsed_s for looks in by_joint.values())
+    if watch.elapsed_s <= last_s + UNWATCHED_S:
+        return []
+    said = "The joints were looked at up to {0}. The pump ran on to {1}, and nobody looked."
+    times = (Amount(Quantity.DURATION, last_s), Amount(Quantity.DURATION, watch.elapsed_s))
+    return [Phrase("unwatched", said, times)]
 
 
 def _by_joint(watch: WetWatch) -> dict[str, list[WetLook]]:
