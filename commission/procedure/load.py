@@ -12,6 +12,7 @@ from msgspec import structs
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
+from commission.base.text import clip
 from commission.base.toml_text import read_toml
 from commission.procedure.model import Limit, Procedure
 
@@ -59,7 +60,17 @@ def load_procedure(text: str) -> Procedure:
     for stage in procedure.stages:
         for limit in stage.limits:
             _check(limit, stage.id)
+    _refuse_circle(procedure)
     return procedure
+
+
+def _refuse_circle(procedure: Procedure) -> None:
+    before: set[str] = set()
+    for stage in procedure.stages:
+        later = [one for one in stage.rests_on if one not in before]
+        if later:
+            raise FileError(f"{stage.id} waits for {clip(later[0])}, which is no stage before it", field="rests_on")
+        before.add(stage.id)
 
 
 def _check(limit: Limit, stage: str) -> None:

@@ -2,6 +2,7 @@
 
 from enum import StrEnum
 
+from commission.base.errors import Damaged
 from commission.base.frozen import Frozen
 from commission.base.pump_supply import PumpSupply
 
@@ -137,17 +138,21 @@ class Stage(Frozen):
     """Its limits."""
 
     def limit(self, id_: str) -> float:
-        """Return the value of a limit.
+        """Return the value of a limit; raises as `bounds`."""
+        return self.bounds(id_).value
+
+    def bounds(self, id_: str) -> Limit:
+        """Return a limit with the bounds of what makes sense.
 
         Raises
         ------
-        KeyError
-            If the stage has no such limit: a mistake in the program, not of a person.
+        Damaged
+            If the stage has no such limit: somebody changed the procedure of the build.
         """
         for limit in self.limits:
             if limit.id == id_:
-                return limit.value
-        raise KeyError(id_)
+                return limit
+        raise Damaged(f"the procedure of this build has no limit {id_}; open a new build for it")
 
     def cautions_at(self, when: When, pump_supply: PumpSupply | None = None) -> tuple[Caution, ...]:
         """Return the cautions of a moment, in order: those for every arrangement, and those for the one in use."""

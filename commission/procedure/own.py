@@ -17,6 +17,9 @@ EARLIER = {("pressure_hold", "leak_rate_pa_m3_s"): (1e-3, 1e-7, 0.1)}
 took a limit looser than watertight. A hold judged by such a limit says so by itself."""
 
 
+LATER = frozenset({"memory_most_k", "drive_most_k", "regulator_most_k", "least_above_air_k", "least_carried"})
+"""Limits of the soak that came behind its first ones: where they lack, those that ship count."""
+
 MOST = 4
 """Differences that one line names; our choice: two rows on a screen of 80 columns."""
 
@@ -26,7 +29,8 @@ def differences(procedure: Procedure, shipped: Procedure) -> tuple[str, ...]:
     """Return what a procedure asks otherwise than the one that ships, each in words; nothing for the released ones.
 
     Compared is what opens a lock or decides a verdict. Earlier revisions had fewer stages, limits and cautions, so
-    those that are not there count only for cautions of today's revision; no step was ever added.
+    what is not there counts only for cautions of today's revision, and for limits of others than the soak; no step was
+    ever added.
     """
     known, old = {stage.id: stage for stage in shipped.stages}, procedure.revision < shipped.revision
     return tuple(
@@ -46,6 +50,9 @@ def _of_stage(own: Stage, shipped: Stage, *, old: bool) -> Iterator[str]:
     gone = [one.id for one in shipped.cautions if one.id not in cautions]
     if gone and not (old and cautions):
         yield f"{word} lacks {counted(len(gone), 'caution')}"
+    there = {one.id for one in own.limits}
+    lacking = [one.id for one in shipped.limits if one.id not in there and not _came_later(one.id, own, old=old)]
+    yield from (f"{word} lacks the limit {one.replace('_', ' ')}" for one in lacking)
     limits = {one.id: one for one in shipped.limits}
     for limit in own.limits:
         figures = limit.value, limit.low, limit.high
@@ -57,6 +64,10 @@ def _of_stage(own: Stage, shipped: Stage, *, old: bool) -> Iterator[str]:
             yield f"{name} is {limit.value:g}, where {ships.value:g} ships"
         else:
             yield f"{name} may be {limit.low:g} to {limit.high:g}, where {ships.low:g} to {ships.high:g} ships"
+
+
+def _came_later(limit: str, own: Stage, *, old: bool) -> bool:
+    return own.id == "thermal_soak" and (old or limit in LATER)
 
 
 def own_text(own: Sequence[str]) -> str:

@@ -174,6 +174,24 @@ def test_a_voltage_that_was_edited_is_judged_by_what_it_says_now() -> None:
     assert line.startswith(f"entry {seq}: rails read stored as pass, what stands before it judges fail: ")
 
 
+def test_a_cable_that_was_flipped_to_a_pass_is_refused_with_what_is_wrong_with_it() -> None:
+    """1.3 ohm is no sound wire: half a metre of AWG 18 has 0.01 ohm (ASTM B258: 21 mohm/m)."""
+    entries, series, program = demo()
+    seq, build = next((one.seq, one.build) for one in entries if isinstance(one.payload, CableTested))
+    left = [_worn(one) if one.seq == seq else one for one in entries if one.build in (build, PROCEDURES)]
+    (line,) = judge_again(REGISTRY, program, left, series.__getitem__, {seq}).refusals
+    assert line.startswith(f"entry {seq}: cable tested stored as pass, what stands before it judges fail: ")
+
+
+def _worn(entry: Logged) -> Logged:
+    cable = entry.payload
+    assert isinstance(cable, CableTested)
+    assert cable.verdict.outcome is Outcome.PASS
+    test = cable.test
+    ohms = tuple(replace(one, ohm=1.3) for one in test.continuity)
+    return replace(entry, payload=replace(cable, test=replace(test, continuity=ohms)))
+
+
 def _too_high(entry: Logged) -> Logged:
     assert isinstance(entry.payload, RailsRead)
     readings = tuple(replace(one, volt=13.5) if one.rail is Rail.V12 else one for one in entry.payload.readings)

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from commission.base.errors import Damaged, FileError
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.own import differences
 from tests.shell.running import Ran, called, one_line
@@ -45,6 +46,25 @@ def older(toml: str) -> str:
 )
 def test_what_opens_a_lock_or_decides_a_verdict_is_compared(change: Callable[[str], str], said: str) -> None:
     assert said in differences(load_procedure(change(default_toml())), SHIPPED)
+
+
+def without_limit(toml: str, limit: str) -> str:
+    return re.sub(rf'\[\[stages.limits\]\]\nid = "{limit}"\n.*?\n\n', "", toml, flags=re.DOTALL)
+
+
+def test_a_procedure_without_a_limit_is_one_of_its_own_and_says_so_where_the_limit_is_wanted() -> None:
+    procedure = load_procedure(without_limit(default_toml(), "missing_share"))
+    assert differences(procedure, SHIPPED) == ("fill lacks the limit missing share",)
+    with pytest.raises(Damaged, match="no limit missing_share; open a new build"):
+        procedure.stage("fill").limit("missing_share")
+    soak = load_procedure(without_limit(default_toml(), "least_carried"))  # an earlier one: the shipped limit counts
+    assert differences(soak, SHIPPED) == ()
+
+
+@pytest.mark.parametrize("waits", ["fill", "bleed", "nothing"])
+def test_stages_that_wait_for_each_other_in_a_circle_are_no_procedure(waits: str) -> None:
+    with pytest.raises(FileError, match=rf'fill waits for "{waits}", which is no stage before it'):
+        load_procedure(default_toml().replace('rests_on = ["pressure_hold"]', f'rests_on = ["{waits}"]', 1))
 
 
 def test_what_ships_and_what_shipped_before_are_none_of_their_own() -> None:

@@ -38,7 +38,8 @@ def step(build: str, step: str, note: str, *, all_dry: bool, as_json: bool) -> N
       commission fill step "Desk loop" look --all-dry
     """
     from commission.procedure.model import When
-    from commission.stages.fill.work.fills import LOOK_STEP, OF_A_FILL, PUMP_STEP
+    from commission.stages.fill.work.fills import OF_A_FILL, PUMP_STEP
+    from commission.stages.fill.work.judged import LOOK_STEP
 
     if step == LOOK_STEP and not all_dry:
         raise click.UsageError(

@@ -12,7 +12,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.asked import asked
 from commission.record.build_state import BuildState
-from commission.record.entries import StepDone, Withdrawn
+from commission.record.entries import Withdrawn
 from commission.record.fold import withdrawn_numbers
 from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
@@ -48,9 +48,10 @@ from commission.stages.fill.model.fill import (
 )
 from commission.stages.fill.state import FillState, Shelf
 from commission.stages.fill.work.judged import (
+    LOOK_STEP,
     headspace_report,
     judge_fill,
-    poured_behind,
+    looked_too_early,
     poured_last,
     refuse_too_empty,
     told_of_amounts,
@@ -65,8 +66,6 @@ if TYPE_CHECKING:
 
 PUMP_STEP = "bursts"
 """The step of the fill in which the pump runs."""
-LOOK_STEP = "look"
-"""Id of the step that looks for drips."""
 STEPS_OF_A_PASS = ("first_fill", "bursts", LOOK_STEP)
 """The steps without which a fill is no pass: the amounts alone do not say that anybody looked for drips."""
 OF_A_FILL = (When.BEFORE_POURING, When.LAYING_OUT, When.POURING, When.LOOKING)
@@ -310,20 +309,9 @@ class Fills(StageWork):
         failed = max((run.attempt for run in runs if run.outcome is Outcome.FAIL), default=0)
         looked = {run.attempt for run in runs if run.attempt > failed and LOOK_STEP in run.steps}
         done = {step for run in runs if run.attempt >= since for step in run.steps if step != LOOK_STEP or looked}
-        if self._looked_too_early(state):
+        if looked_too_early(self.stage(state), state, self.book.entries(state.build_id)):
             done.discard(LOOK_STEP)
         return tuple(s.id for s in self.stage(state).steps if s.id in STEPS_OF_A_PASS and s.id not in done)
-
-    def _looked_too_early(self, state: BuildState) -> bool:
-        """Return whether more was poured behind the last look for drips than a fill may be short of."""
-        looks = (
-            one.seq
-            for one in self.book.entries(state.build_id)
-            if isinstance(one.payload, StepDone) and (one.payload.stage, one.payload.step) == (FILL, LOOK_STEP)
-        )
-        looked = max((seq for seq in looks if seq not in state.withdrawn), default=0)
-        behind_m3 = poured_behind(state, looked)
-        return looked > 0 and behind_m3 > self.stage(state).limit("missing_share") * state.coolant_m3
 
     def close(self, build_id: str) -> FillVerdict:
         """End the fill and judge it for the record.

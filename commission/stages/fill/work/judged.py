@@ -1,6 +1,7 @@
 """Brings the movements, the loop and the procedure together for the judge of a fill."""
 
 import math
+from collections.abc import Iterable
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
@@ -10,6 +11,8 @@ from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import Stage
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
+from commission.record.entries import StepDone
+from commission.record.logged import Logged
 from commission.record.machine.loop import LoopVolume, weakest_part
 from commission.record.staleness import shown_run
 from commission.record.taken_back import told_of
@@ -29,7 +32,9 @@ from commission.units.show import show
 SUM_OFF = 0.02
 """How far a plain sum of amounts may lie below their volume at the reference temperature [1]; our choice: coolant at
 0 °C grows by 1 % at most up to 20 °C (Melinder 2010), and as much again for safety."""
-WET_STEPS = ("first_fill", "bursts", "look", "to_the_mark")
+LOOK_STEP = "look"
+"""Id of the step that looks for drips."""
+WET_STEPS = ("first_fill", "bursts", LOOK_STEP, "to_the_mark")
 """Ids of the steps of a fill that need coolant in the loop."""
 LEAST_SHARE = 0.1
 """Least share of the loop that is in before the pump runs or anybody looks for drips [1]; our choice: a reservoir that
@@ -123,10 +128,17 @@ def poured_last(state: BuildState) -> int:
     return max((run.attempt for run in begun if poured and run.started and run.started.seq <= poured[-1]), default=1)
 
 
-def poured_behind(state: BuildState, seq: int) -> float:
-    """Return how much went into the loop behind an entry, whatever came out since [m3]."""
-    behind = (one.movement for one in state.of(FillState).moves if one.seq > seq and one.stage == FILL)
-    return sum(one.dose.volume_m3 for one in behind if isinstance(one, Pour) and not beside(one))
+def looked_too_early(stage: Stage, state: BuildState, entries: Iterable[Logged]) -> bool:
+    """Return whether more was poured behind the last look for drips than a fill may be short of."""
+    looks = (
+        one.seq
+        for one in entries
+        if isinstance(one.payload, StepDone) and (one.payload.stage, one.payload.step) == (FILL, LOOK_STEP)
+    )
+    looked = max((seq for seq in looks if seq not in state.withdrawn), default=math.inf)
+    behind = (one.movement for one in state.of(FillState).moves if one.seq > looked and one.stage == FILL)
+    behind_m3 = sum(one.dose.volume_m3 for one in behind if isinstance(one, Pour))
+    return behind_m3 > stage.limit("missing_share") * state.coolant_m3
 
 
 def refuse_too_empty(state: BuildState, step: str) -> None:

@@ -110,3 +110,8 @@ class CableVerdict(Frozen):
     """What is still to be measured or looked at."""
     notes: tuple[Phrase, ...]
     """What the readings do not prove."""
+
+    @property
+    def reasons(self) -> tuple[Phrase, ...]:
+        """Why it is no pass, the worst first."""
+        return (*self.faults, *self.missing)

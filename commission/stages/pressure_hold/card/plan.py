@@ -5,7 +5,7 @@ from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import command, one_of
-from commission.procedure.model import Limit, Stage
+from commission.procedure.model import Stage
 from commission.record.fold import ShopState
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
@@ -151,10 +151,6 @@ def _kind_of(text: str) -> str:
     return "limit" if "/" in spelling else ""
 
 
-def _bounds(stage: Stage, name: str) -> Limit:
-    return next(limit for limit in stage.limits if limit.id == name)
-
-
 def with_instrument(plan: HoldPlan, new: Instrument) -> HoldPlan:
     """Return the plan with another instrument of its kind."""
     match new.kind:
@@ -175,7 +171,7 @@ def _with_value(plan: HoldPlan, word: str, text: str, stage: Stage) -> HoldPlan:
     if word == "limit" and (named := class_named(text)) is not None:
         return replace(plan, limit_pa_m3_s=named.limit_pa_m3_s)
     limit, quantity = _SET[word]
-    span = _bounds(stage, limit)
+    span = stage.bounds(limit)
     unit = bare_unit(quantity, plan.gauge.unit) if quantity is Quantity.GAUGE_PRESSURE else None
     if word == "limit":
         refuse_loose(stage, parse(text, quantity).si)
