@@ -62,6 +62,9 @@ class HandoverFacts(Frozen):
     """What was seen of a level that was down on the last visit, with nothing topped up; empty where it is not so."""
     spared: tuple[TakenBack, ...] = ()
     """What took a proof away since the machine was handed over last, and was withdrawn."""
+    level_hides: tuple[float, float] | None = None
+    """By how much the level fell since the bleed, and how much of it warmth that was not read may be [m3]; None where
+    nothing is hidden."""
     other_bottles: tuple[str, ...] = ()
     """Bottles that were topped up from on the last visit, other than the one that the papers name."""
     overdue: tuple[tuple[str, int], ...] = ()

@@ -22,7 +22,7 @@ from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
 from tests.handovers import handed
-from tests.power_builds import chain, falling, level, powered_build, pump
+from tests.power_builds import chain, falling, level, plugged, powered_build, pump
 from tests.soaks import pass_headers
 from tests.stages.fan_headers.sweep_makers import sampled
 from tests.wet_builds import answer
@@ -163,3 +163,19 @@ def test_two_pumps_on_the_parts_list_are_two_pumps_to_be_plugged_and_seen() -> N
         state.plugged, state.of(FanHeadersState), steady_percent=80, start_factor=2.0, pump_doubt=doubt
     )
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "pumps_missing")
+
+
+def test_a_pass_tells_that_no_duty_is_noted_and_that_no_fan_moves_air() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    headers = book.work(FanHeaders)
+    alone = headers.verdict(book.build(build))  # a radiator is on its parts list, and a pump alone is plugged
+    assert (alone.outcome, "no_fans" in {one.code for one in alone.reasons}) == (Outcome.PASS, True)
+    plugged(book, build)
+    answer(book, build, headers, When.BEFORE_SWEEP)
+    headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    before = headers.verdict(book.build(build))
+    headers.note_duty(build, "front", 50, 750)
+    after = headers.verdict(book.build(build))
+    told = [{"no_fans", "no_duty_noted"} & {one.code for one in verdict.reasons} for verdict in (before, after)]
+    assert (before.outcome, after.outcome, told) == (Outcome.PASS, Outcome.PASS, [{"no_duty_noted"}, set()])

@@ -18,6 +18,8 @@ from commission.stages.fill.model.fill import Reservoir
 from commission.stages.fill.typed.reservoir import larger_than_listed, level_deed
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.work.first_power import FirstPower
+from commission.stages.handover.judge.ready import told_with_it
+from commission.stages.handover.work.standing import facts_of
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.parse import parse
 from commission.units.show import say
@@ -160,3 +162,16 @@ def test_a_level_that_was_withdrawn_in_a_bleed_is_told_where_it_speaks_against_i
     told = [say(one) for one in book.work(Bleeds).close(build).reasons if one.code == "withdrawn_against"]
     assert len(told) == 1
     assert told[0].count("level") == told[0].count("level 112 mm") == 1
+
+
+def test_a_level_without_its_temperature_says_how_much_that_hides() -> None:
+    """6 mm are 17.0 mL; 1 % of 1.1 L twice is 15.6 mL, with 2.0 mL of the eye 15.7, times 1.64 25.8 mL."""
+    book, _, clock = new_book()
+    build = _bled(book, clock)
+    _read(book, build, 120)
+    hand = CoolantAtHand(book, build, book.work(Fills))
+    hidden = "17 mL less than after the bleed, and without each temperature 26 mL may be its warmth: type that, too"
+    assert level_deed(hand, "114 mm", stage="fill").told.endswith(f"; {hidden}")
+    assert "read it again" in level_deed(hand, "114 mm 21 degC", stage="fill").told
+    _read(book, build, 114, None)
+    assert "level_hides" in {one.code for one in told_with_it(facts_of(book.procedure(hand.state), book.build(build)))}

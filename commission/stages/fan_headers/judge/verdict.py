@@ -31,6 +31,7 @@ def evaluate_header_stage(
     steady_percent: int,
     start_factor: float,
     pump_doubt: Phrase | None = None,
+    radiators: int = 0,
 ) -> HeadersVerdict:
     """Judge all chains of a build together.
 
@@ -44,6 +45,8 @@ def evaluate_header_stage(
         Start over steady current where no label gives it, 1 or more [1].
     pump_doubt
         What is not known of the pumps beside what is plugged [words]; None where nothing.
+    radiators
+        How many are on the parts list [1].
 
     Returns
     -------
@@ -91,6 +94,8 @@ def evaluate_header_stage(
     why = (*blocked, *standing, *deciding, *duties, *unknown) or (fine,)
     gone = (Phrase("sweep_withdrawn", said.replace("{", "(").replace("}", ")")) for said in swept.taken_back)
     told = (*_never_swept(unswept), *_ways_apart(plugged, swept), *told_of_sweeps(plugged, swept), *gone)
+    if outcome is Outcome.PASS:
+        told = (*told, *_not_known(plugged, swept, radiators))
     return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *told, *let_be, *kept))
 
 
@@ -98,6 +103,17 @@ def _fine(chains: int, swept: int) -> Phrase:
     if swept == chains:
         return Phrase("all_controlled", "Every chain behaves on its header as intended.")
     return Phrase("all_controlled", f"{swept} of {chains} chains were swept and behave as intended.")
+
+
+def _not_known(plugged: Plugged, swept: FanHeadersState, radiators: int) -> Iterator[Phrase]:
+    """Yield what a pass does not know: at which duty fans are left, and whether any blow through a radiator."""
+    fans, left = [chain for chain in plugged.chains if not chain.pump], dict(swept.duties)
+    if radiators and not fans:
+        said = "A radiator is on the parts list and no chain of fans is written down: no air is known to move there."
+        yield Phrase("no_fans", said)
+    if fans and not any(chain.chain_id in left for chain in fans):
+        said = "No duty of a fan is noted: the soak cannot tell whether they ran as they are left."
+        yield Phrase("no_duty_noted", said)
 
 
 def _never_swept(unswept: Sequence[ChainStanding]) -> tuple[Phrase, ...]:

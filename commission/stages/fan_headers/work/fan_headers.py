@@ -6,6 +6,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
+from commission.record.machine.parts import PartKind
 from commission.record.machine.seats import Feed
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
@@ -171,6 +172,7 @@ class FanHeaders(StageWork):
             steady_percent=percent,
             start_factor=factor,
             pump_doubt=state.pump_doubt,
+            radiators=sum(part.kind is PartKind.RADIATOR for part in state.parts),
         )
         return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state, shown_run(state, FAN_HEADERS)))
 

@@ -11,7 +11,7 @@ from commission.record.machine.parts import Part, PartKind
 from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.fill import Reservoir
 from commission.stages.fill.work.fills import Fills
-from commission.stages.fill.work.levels import undone_by
+from commission.stages.fill.work.levels import hidden_by, undone_by
 from commission.units.chosen import bare_unit, unit_for
 from commission.units.lookup import find_unit
 from commission.units.number import readable, split_number
@@ -130,8 +130,11 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     read = show(level.si, Quantity.LENGTH, own="mm")
     warm = f" at {show(coolant.si, Quantity.TEMPERATURE)}" if coolant else ", temperature not read"
     told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
-    takes = undone_by(hand.state, LevelRead(stage=stage, level=level, coolant=coolant), hand.book.clock.now())
-    told += f"; {takes}: read it again" if takes else ""
+    seen, now = LevelRead(stage=stage, level=level, coolant=coolant), hand.book.clock.now()
+    if takes := undone_by(hand.state, seen, now):
+        told += f"; {takes}: read it again"
+    elif hides := hidden_by(hand.state, seen, now):
+        told += f"; {hides}"
     return numbered(told, lambda: hand.book.work(Fills).read_level(hand.build_id, level, coolant, stage=stage))
 
 

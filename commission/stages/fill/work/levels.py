@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.clock import ClockMark, elapsed_between
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.bench.figures import millilitres
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.stage_ids import BLEED, FILL, THERMAL_SOAK
 from commission.record.build_state import BuildState
@@ -27,18 +28,39 @@ def gone_since_the_bleed(state: BuildState) -> float:
 
     Before the bleed has passed a level falls as air leaves the loop; after it only a leak or bound air lowers it.
     """
-    kept = state.of(FillState)
-    from_seq = _air_out_since(state)
-    if from_seq is None or kept.reservoir is None:
-        return 0.0
-    since = [one for one in kept.levels if one.seq > from_seq]
-    if len(since) < 2 or state.coolant_m3 <= 0:  # nothing, or less, where a pour was withdrawn since
-        return 0.0
     from commission.stages.fill.judge.level_fell import surely_gone
 
-    first, last = since[0], since[-1]
-    missing = _missing(state, first, last)
-    return 0.0 if missing is None else surely_gone(missing, elapsed_between(first.mark, last.mark).elapsed_s)
+    pair = _since_the_bleed(state)
+    missing = None if pair is None else _missing(state, *pair)
+    return 0.0 if pair is None or missing is None else surely_gone(missing, _apart_s(*pair))
+
+
+def hidden_without_warmth(state: BuildState) -> tuple[float, float] | None:
+    """Return by how much the level fell since the bleed, and how much of that a temperature not read may explain [m3].
+
+    None where both temperatures were read, or the fall is none, or too large for that.
+    """
+    from commission.stages.fill.judge.level_fell import USUAL_M3, USUAL_M3_S, surely_gone
+    from commission.statistics.conformity import guard_band
+
+    pair = _since_the_bleed(state)
+    if pair is None or all(one.read.coolant is not None for one in pair):
+        return None
+    missing, apart_s = _missing(state, *pair), _apart_s(*pair)
+    if missing is None or surely_gone(missing, apart_s) or missing.value <= USUAL_M3 + USUAL_M3_S * apart_s:
+        return None
+    return missing.value, guard_band(missing.u)
+
+
+def _since_the_bleed(state: BuildState) -> tuple[LevelSeen, LevelSeen] | None:
+    """Return the first and the last level since the air was out; None where there are no two."""
+    from_seq = _air_out_since(state)
+    since = [] if from_seq is None else [one for one in state.of(FillState).levels if one.seq > from_seq]
+    return (since[0], since[-1]) if len(since) > 1 else None
+
+
+def _apart_s(first: LevelSeen, last: LevelSeen) -> float:
+    return max(0.0, elapsed_between(first.mark, last.mark).elapsed_s)
 
 
 def sure_falls(state: BuildState, began: int, before: float) -> list[tuple[int, int, float]]:
@@ -95,6 +117,20 @@ def undone_by(state: BuildState, read: LevelRead, mark: ClockMark) -> str:
     if not state.run(THERMAL_SOAK).running and gone_since_the_bleed(then):
         return "by it coolant is gone since the bleed; what rests on that would no longer count"
     return ""
+
+
+def hidden_by(state: BuildState, read: LevelRead, mark: ClockMark) -> str:
+    """Return what a level hides since a temperature was not read, in words, were it recorded now; empty where nothing.
+
+    It says how much of the fall may be the coolant's warmth alone.
+    """
+    kept = state.of(FillState)
+    seen = LevelSeen(seq=AFTER_ALL, mark=mark, read=read)
+    hidden = hidden_without_warmth(state.with_(replace(kept, levels=(*kept.levels, seen))))
+    if hidden is None:
+        return ""
+    fell, most = map(millilitres, hidden)
+    return f"{fell} less than after the bleed, and without each temperature {most} may be its warmth: type that, too"
 
 
 def _air_out_since(state: BuildState) -> int | None:

@@ -6,6 +6,7 @@ from commission.record.build_state import BuildState
 from commission.record.locks import counts
 from commission.record.taken_back import TakenBack
 from commission.stages.fill.model.fill import Pour
+from commission.stages.fill.work.levels import hidden_without_warmth
 from commission.stages.handover.entries import ToppedUp
 from commission.stages.handover.model import HandoverFacts, StageStands
 from commission.stages.handover.state import HandoverState, LostTopUp, moves_of, present_coolant
@@ -24,6 +25,7 @@ def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
         taken=tuple(map(_taken, kept.lost)),
         seen_low=seen_low(state),
         spared=_spared(procedure, state),
+        level_hides=hidden_without_warmth(state),
         other_bottles=_other_bottles(kept),
     )
 
