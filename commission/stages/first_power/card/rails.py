@@ -219,5 +219,5 @@ class SupplyRung:
         """Return every reading with its window, every digit as it was typed."""
         rails, good = self.hand.power.rails, self.hand.power.power_good
         rows = [rail_row(row) for row in (rails.rows if rails else ())]
-        named = (multimeter_row(self.hand.power.multimeter),) if self.hand.power.multimeter else ()
+        named = (multimeter_row(self.hand.power),) if self.hand.power.multimeter else ()
         return (*rows, *((power_good_row(good),) if good is not None else ()), *named)

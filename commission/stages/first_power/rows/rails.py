@@ -6,6 +6,7 @@ from commission.bench.card import Figure, raw
 
 if TYPE_CHECKING:
     from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
+    from commission.stages.first_power.state.power import FirstPowerState
 
 UNREAD = ("second-hand", "no source")
 """What stands in the source of a window that no guide was read for; the second in entries of the first release."""
@@ -24,9 +25,10 @@ def rail_row(row: "RailRow") -> Figure:
     )
 
 
-def multimeter_row(name: str) -> Figure:
+def multimeter_row(power: "FirstPowerState") -> Figure:
     """Return the multimeter that cables and voltages are read with."""
-    return Figure(label="multimeter", value=name or "not named", remark="" if name else "type meter and its name")
+    said = "named after they were read" if power.named_late else ""
+    return Figure(label="multimeter", value=power.multimeter or "not named", remark=said)
 
 
 def meter_row(verdict: "RailsVerdict") -> Figure:

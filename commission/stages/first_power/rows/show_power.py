@@ -50,7 +50,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
     power, verdict = state.of(FirstPowerState), book.work(FirstPower).verdict(state)
     if power.supply is not None:
         yield supply_row(power.supply.name, power.supply.revision, power.supply.hand_made)
-        yield multimeter_row(power.multimeter)
+        yield multimeter_row(power)
     for rung in rung_rows(verdict.rungs, partial(book.work(FirstPower).locked, state)):
         yield rung.of("step")
     made = power.supply.hand_made if power.supply is not None else ()

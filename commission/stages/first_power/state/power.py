@@ -110,6 +110,8 @@ class FirstPowerState(Frozen):
     """What was seen at that start."""
     multimeter: str = ""
     """The multimeter that was named last; empty where none was."""
+    named_late: bool = False
+    """Whether something had been read already when it was named."""
 
     def after(self, change: Change) -> "FirstPowerState":
         """Return what still holds after a change of the loop: what the pump showed does not, cables and rails do.
@@ -223,7 +225,7 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
 
 def _said(state: FirstPowerState, payload: MultimeterNamed | PowerFaultMended) -> FirstPowerState:
     if isinstance(payload, MultimeterNamed):
-        return replace(state, multimeter=payload.name)
+        return replace(state, multimeter=payload.name, named_late=bool(state.cables or state.rails))
     return after_cure(state, payload.what, payload.done)
 
 

@@ -944,13 +944,15 @@ def test_the_multimeter_is_named_once_and_told_with_what_it_read() -> None:
     prompt = flow.now()
     assert prompt is not None
     assert "meter NAME: which one" in prompt.hint
-    assert "multimeter: not named; type meter and its name" in shown(book, build)
+    assert "multimeter: not named" in shown(book, build)
     flow.answer("meter  bench meter")
     assert [one.payload.name for one in log.entries() if isinstance(one.payload, MultimeterNamed)] == ["bench meter"]
     assert "multimeter: bench meter" in shown(book, build)
     assert "meter NAME" not in (flow.now() or prompt).hint
     with pytest.raises(NotAllowed, match="recorded already: bench meter"):
         flow.answer("meter bench meter")
+    led(flow, [PLUG, "meter other one"])
+    assert "multimeter: other one; named after they were read" in shown(book, build)
 
 
 def shown(book: Logbook, build: str) -> list[str]:
