@@ -37,6 +37,8 @@ TALL = 30
 LEAST_FIGURES = 3
 """Figures that stand above a plot however small the card is, while it goes on; once it has ended, one: the verdict says
 why, and the curve stays."""
+LEAST_LISTED = 4
+"""Rows of what was asked for, such as the words of a line, while cautions are the step; and of those cautions then."""
 BIG = 17
 """Rows of a card from which an ended stage's verdict is drawn in large letters; our choice: a terminal of 24 has 21."""
 
@@ -127,9 +129,16 @@ class BenchCard(Vertical):
 
     def show(self, content: CardContent) -> None:
         """Show all of it; text being typed stays where the prompt's key is the same."""
-        self._content = content
+        listed, self._content = bool(self._content.listed), content
         self._line.ask(content.prompt)
         self._arrange()
+        if listed or content.listed:
+            self.call_after_refresh(self._bring_listed)
+
+    def _bring_listed(self) -> None:
+        """Bring what was asked for to the top of the details; the warnings above it with the next answer."""
+        top = self._warnings.outer_size.height if self._content.listed and self._warnings.display else 0
+        self._bands["details"].query_one(VerticalScroll).scroll_to(y=top, animate=False)
 
     def on_resize(self) -> None:
         """Share the rows out again."""
@@ -169,7 +178,11 @@ class BenchCard(Vertical):
         rows = share_rows(
             height - gaps, wanted, cautions_open=content.cautions_open, judged=content.verdict is not None
         )
-        if content.listed and not content.cautions_open and rows.details < min(SOME, wanted.details):
+        if content.listed and content.cautions_open:  # the current caution stays in view, the others scroll
+            room = max(0, min(LEAST_LISTED, wanted.details) - rows.details)
+            room = min(room, max(0, rows.safety - LEAST_LISTED))
+            rows = replace(rows, safety=rows.safety - room, details=rows.details + room)
+        elif content.listed and rows.details < min(SOME, wanted.details):
             wanted = replace(wanted, safety=self._cautions.fold(content.safety, body))
             rows = share_rows(height - gaps, wanted, judged=content.verdict is not None)
         if rows.safety < wanted.safety and not (content.cautions_open or content.safety):
