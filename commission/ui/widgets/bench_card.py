@@ -178,13 +178,8 @@ class BenchCard(Vertical):
         rows = share_rows(
             height - gaps, wanted, cautions_open=content.cautions_open, judged=content.verdict is not None
         )
-        if content.listed and content.cautions_open:  # the current caution stays in view, the others scroll
-            room = max(0, min(LEAST_LISTED, wanted.details) - rows.details)
-            room = min(room, max(0, rows.safety - LEAST_LISTED))
-            rows = replace(rows, safety=rows.safety - room, details=rows.details + room)
-        elif content.listed and rows.details < min(SOME, wanted.details):
-            wanted = replace(wanted, safety=self._cautions.fold(content.safety, body))
-            rows = share_rows(height - gaps, wanted, judged=content.verdict is not None)
+        if content.listed:
+            rows, wanted = self._for_the_listed(rows, wanted, height - gaps, body)
         if rows.safety < wanted.safety and not (content.cautions_open or content.safety):
             self._cautions.show(content.cautions, body, in_full=False, counted_only=True)
         self._plot_shown = bool(plot)
@@ -197,6 +192,18 @@ class BenchCard(Vertical):
         self._line.give_rows(rows.now, body)
         self._give(rows, plot_rows=height - gaps - rows.result - rows.safety - rows.now - details)
         self._let_air_in(min(1, gaps), 1 if gaps == AIR else 0)
+
+    def _for_the_listed(self, rows: BandRows, wanted: BandRows, height: int, body: int) -> tuple[BandRows, BandRows]:
+        """Return the rows given and wanted where something was asked for: cautions make room for it."""
+        content = self._content
+        if content.cautions_open:  # the current one stays in view, the others scroll
+            room = max(0, min(LEAST_LISTED, wanted.details) - rows.details)
+            room = min(room, max(0, rows.safety - LEAST_LISTED))
+            return replace(rows, safety=rows.safety - room, details=rows.details + room), wanted
+        if rows.details < min(SOME, wanted.details):
+            wanted = replace(wanted, safety=self._cautions.fold(content.safety, body))
+            rows = share_rows(height, wanted, judged=content.verdict is not None)
+        return rows, wanted
 
     def _squeeze(self, body: int, room: int, *, large: bool) -> int:
         """Let the remarks give way to the plot and the figures, then figures to the plot; return the rows they take.
