@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import IntEnum
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from commission.base.frozen import Frozen, field
 
@@ -104,18 +104,27 @@ class ShopScreen(Frozen):
     """The key that leads to it; None where there is none."""
 
 
-class Command(Frozen, kw_only=False):
-    """A command of a stage, imported only when it is called."""
+class ByName(Frozen, kw_only=False):
+    """A function or class of a stage, imported only when it is called: the list of all commands imports none."""
 
     target: str
-    """Module and function, such as ``commission.stages.fill.shell.pour:pour``."""
+    """Module and name, such as ``commission.stages.fill.shell.pour:pour``."""
+
+    def load(self) -> Any:
+        """Import it."""
+        module, _, name = self.target.partition(":")
+        return getattr(import_module(module), name)
+
+    def __call__(self, *given: object) -> Any:
+        """Call it."""
+        return self.load()(*given)
+
+
+class Command(ByName, kw_only=False):
+    """A command of a stage."""
+
     told: str
     """What it does, in one sentence."""
-
-    def load(self) -> object:
-        """Import it."""
-        module, _, function = self.target.partition(":")
-        return getattr(import_module(module), function)
 
 
 class Start(Frozen):
@@ -137,7 +146,7 @@ class Starter(Frozen):
 
 
 class Face(Frozen):
-    """One stage, as the bench, the screens and the commands see it. What is heavy is imported inside its functions."""
+    """One stage, as the bench, the screens and the commands see it. Its functions import what they need when called."""
 
     id: str
     """Id of the stage in the procedure, and name of its screen."""

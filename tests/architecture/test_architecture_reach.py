@@ -6,15 +6,17 @@ from pathlib import Path
 from commission.__main__ import job
 from commission.shell.main import FIRST, LAST
 from tests.architecture.reach import House, Key
+from tests.named_by_faces import by_name
 
 ROOT = Path(__file__).parents[2]
 
 
 def entry_points() -> list[Key]:
-    """Return what a person can start, the program without arguments and each command, and the faces of the stages."""
-    commands = [*FIRST.values(), *LAST.values(), *(one for face in job().stages() for one in face.commands.values())]
-    named = [command.target.partition(":") for command in commands]
-    faces = [(f"commission.stages.{face.id}.stage", "FACE") for face in job().stages()]
+    """Return what a person can start, the program without arguments and each command, and what the faces name."""
+    stages = job().stages()
+    commands = [*FIRST.values(), *LAST.values(), *(one for face in stages for one in face.commands.values())]
+    named = [one.target.partition(":") for one in (*commands, *(one for face in stages for _, one in by_name(face)))]
+    faces = [(f"commission.stages.{face.id}.stage", "FACE") for face in stages]
     return [("commission.__main__", "main"), *faces, *((module, function) for module, _, function in named)]
 
 

@@ -1,15 +1,20 @@
 """The list of stages: it is that of the procedure, and what the faces name is there."""
 
+import ast
+import re
+from inspect import signature
+
 import click
 import pytest
 from textual.binding import Binding
 
 from commission.__main__ import job
-from commission.bench.face import Command
+from commission.bench.face import Command, Face
 from commission.procedure.load import default_toml, load_procedure
 from commission.shell.main import FIRST, LAST
 from commission.ui.app import CommissionApp
 from commission.ui.stage_keys import shop_keys, stage_keys
+from tests.named_by_faces import by_name
 
 STAGES = job().stages()
 COMMANDS = {typed: command for face in STAGES for typed, command in face.commands.items()}
@@ -47,3 +52,19 @@ def test_a_command_is_called_as_its_face_says(typed: str) -> None:
     assert isinstance(loaded, click.Command)
     assert loaded.name == typed.rpartition(" ")[2]
     assert command.told.endswith(".")
+
+
+@pytest.mark.parametrize("face", STAGES, ids=lambda face: face.id)
+def test_what_a_face_names_takes_what_it_is_called_with(face: Face) -> None:
+    named = list(by_name(face))
+    assert len(named) > 2
+    for kind, one in named:
+        wanted = next(part for part in ast.walk(ast.parse(kind)) if isinstance(part, ast.List))  # what it is given
+        taken = [each for each in signature(one.load()).parameters.values() if each.default is each.empty]
+        assert [_type_of(each.annotation) for each in taken] == [ast.unparse(each) for each in wanted.elts], one.target
+
+
+def _type_of(annotation: object) -> str:
+    """Return a type as it is written."""
+    text = annotation.__name__ if isinstance(annotation, type) else str(annotation)
+    return re.sub(r"\b[a-z_.]+\.(?=[A-Z])", "", text.strip("'\""))

@@ -4,44 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Key, ShopScreen
+from commission.bench.face import ByName, Command, Face, Key, ShopScreen
 from commission.procedure.stage_ids import BUILD_SHEET
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.build_sheet.shell"
+_AT = "commission.stages.build_sheet"
+_SHELL = f"{_AT}.shell"
 
 
 def _record() -> RecordFace:
     from commission.stages.build_sheet.record_face import RECORD
 
     return RECORD
-
-
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.build_sheet.card.sheet import SheetFlow
-
-    return SheetFlow(book, build_id)
-
-
-def _instruments_flow(book: Logbook) -> Flow:
-    from commission.stages.build_sheet.card.instruments import instruments_flow
-
-    return instruments_flow(book)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.build_sheet.rows import sheet_lines
-
-    return sheet_lines(book, state)
 
 
 def _empty(state: BuildState) -> bool:
@@ -57,8 +36,8 @@ def _needs(_book: Logbook, state: BuildState, _turn: StageState | None) -> str:
 FACE = Face(
     id=BUILD_SHEET,
     record=_record,
-    flow=_flow,
-    rows=_rows,
+    flow=ByName(f"{_AT}.card.sheet:SheetFlow"),
+    rows=ByName(f"{_AT}.rows:sheet_lines"),
     needs=_needs,
     opens_first=_empty,
     key=Key(key="f2", label="Parts", title="Parts list", told="Parts of this build (F2)"),
@@ -67,7 +46,7 @@ FACE = Face(
             name="instruments",
             title="Meters",
             told="Gauges, thermometers, barometers of the workshop (F5)",
-            flow=_instruments_flow,
+            flow=ByName(f"{_AT}.card.instruments:instruments_flow"),
             key=Key(key="f5", label="Meters", title="Meters"),
         ),
     ),

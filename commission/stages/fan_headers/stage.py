@@ -4,22 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span
+from commission.bench.face import ByName, Command, Face, Span
 from commission.procedure.stage_ids import FAN_HEADERS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
-    from commission.bench.chart import Chart
-    from commission.bench.face import Running
-    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
-    from commission.record.fold import BuildState
-    from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.fan_headers.shell"
+_AT = "commission.stages.fan_headers"
+_SHELL = f"{_AT}.shell"
 
 _DECIDES = (
     "It passes if every chain does on its header what it should, by its last sweep. It fails if a header is "
@@ -34,54 +26,18 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _beside(flow: Flow) -> object:
-    from commission.stages.fan_headers.plot.screen import SweepBeside
-
-    return SweepBeside(flow)
-
-
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.fan_headers.card.headers import HeadersFlow
-
-    return HeadersFlow(book, build_id)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.fan_headers.rows.show_headers import headers_lines
-
-    return headers_lines(book, state)
-
-
-def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
-    from commission.stages.fan_headers.rows.charts import sweep_charts
-
-    return sweep_charts(book, state)
-
-
-def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
-    from commission.stages.fan_headers.rows.listings import headers_listings
-
-    return headers_listings(book, state)
-
-
-def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
-    from commission.stages.fan_headers.rows.running import running
-
-    return running(book, state)
-
-
 FACE = Face(
     id=FAN_HEADERS,
     record=_record,
-    flow=_flow,
-    beside=_beside,
-    rows=_rows,
-    charts=_charts,
-    listings=_listings,
+    flow=ByName(f"{_AT}.card.headers:HeadersFlow"),
+    beside=ByName(f"{_AT}.plot.screen:SweepBeside"),
+    rows=ByName(f"{_AT}.rows.show_headers:headers_lines"),
+    charts=ByName(f"{_AT}.rows.charts:sweep_charts"),
+    listings=ByName(f"{_AT}.rows.listings:headers_listings"),
     decides=_DECIDES,
     shows=("fan headers reason", ""),
     spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),
-    running=_running,
+    running=ByName(f"{_AT}.rows.running:running"),
     under_way="sweeps, to its end",
     renamed={"watch": "speeds"},
     commands={

@@ -4,22 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Key, ShopScreen, Span
+from commission.bench.face import ByName, Command, Face, Key, ShopScreen, Span
 from commission.procedure.stage_ids import FILL
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
-    from commission.bench.chart import Chart
-    from commission.bench.face import Running
-    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
-    from commission.record.fold import BuildState
-    from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.fill.shell"
+_AT = "commission.stages.fill"
+_SHELL = f"{_AT}.shell"
 
 _DECIDES = (
     "It passes if what is missing is at the most (95 %) the share that may be missing. It fails if it is more even at "
@@ -33,67 +25,25 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _beside(flow: Flow) -> object:
-    from commission.stages.fill.plot.screen import FillBeside
-
-    return FillBeside(flow)
-
-
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.fill.card.fill import FillFlow
-
-    return FillFlow(book, build_id)
-
-
-def _bottles_flow(book: Logbook) -> Flow:
-    from commission.stages.fill.card.bottles import bottles_flow
-
-    return bottles_flow(book)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.fill.rows.show import fill_lines
-
-    return fill_lines(book, state)
-
-
-def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
-    from commission.stages.fill.rows.charts import fill_charts
-
-    return fill_charts(book, state)
-
-
-def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
-    from commission.stages.fill.rows.listings import fill_listings
-
-    return fill_listings(book, state)
-
-
-def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
-    from commission.stages.fill.rows.running import running
-
-    return running(book, state)
-
-
 FACE = Face(
     id=FILL,
     record=_record,
-    flow=_flow,
-    beside=_beside,
-    rows=_rows,
-    charts=_charts,
-    listings=_listings,
+    flow=ByName(f"{_AT}.card.fill:FillFlow"),
+    beside=ByName(f"{_AT}.plot.screen:FillBeside"),
+    rows=ByName(f"{_AT}.rows.show:fill_lines"),
+    charts=ByName(f"{_AT}.rows.charts:fill_charts"),
+    listings=ByName(f"{_AT}.rows.listings:fill_listings"),
     decides=_DECIDES,
     shows=("fill added", "in the loop"),
     spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
-    running=_running,
+    running=ByName(f"{_AT}.rows.running:running"),
     under_way="more coolant",
     shop=(
         ShopScreen(
             name="bottles",
             title="Bottles",
             told="What there is to add, and what is left (F9)",
-            flow=_bottles_flow,
+            flow=ByName(f"{_AT}.card.bottles:bottles_flow"),
             key=Key(key="f9", label="Bottles", title="Bottles", shown=False),
         ),
     ),

@@ -4,21 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span
+from commission.bench.face import ByName, Command, Face, Span
 from commission.procedure.stage_ids import FIRST_POWER
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
-    from commission.bench.chart import Chart
-    from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.first_power.shell"
+_AT = "commission.stages.first_power"
+_SHELL = f"{_AT}.shell"
 
 _DECIDES = (
     "It passes if all four steps passed, each by its own limits and in order. It fails if one failed. It is invalid "
@@ -30,36 +25,6 @@ def _record() -> RecordFace:
     from commission.stages.first_power.record_face import RECORD
 
     return RECORD
-
-
-def _beside(flow: Flow) -> object:
-    from commission.stages.first_power.plot.screen import WatchBeside
-
-    return WatchBeside(flow)
-
-
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.first_power.card.first_power import FirstPowerFlow
-
-    return FirstPowerFlow(book, build_id)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.first_power.rows.show_power import first_power_lines
-
-    return first_power_lines(book, state)
-
-
-def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
-    from commission.stages.first_power.rows.charts import rail_charts
-
-    return rail_charts(book, state)
-
-
-def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
-    from commission.stages.first_power.rows.running import running
-
-    return running(book, state)
 
 
 def _at_once(state: BuildState) -> str:
@@ -75,14 +40,14 @@ def _takes(book: Logbook, state: BuildState) -> float:
 FACE = Face(
     id=FIRST_POWER,
     record=_record,
-    flow=_flow,
-    beside=_beside,
-    rows=_rows,
-    charts=_charts,
+    flow=ByName(f"{_AT}.card.first_power:FirstPowerFlow"),
+    beside=ByName(f"{_AT}.plot.screen:WatchBeside"),
+    rows=ByName(f"{_AT}.rows.show_power:first_power_lines"),
+    charts=ByName(f"{_AT}.rows.charts:rail_charts"),
     decides=_DECIDES,
     shows=("first power reason", ""),
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),
-    running=_running,
+    running=ByName(f"{_AT}.rows.running:running"),
     takes=_takes,
     at_once=_at_once,
     under_way="the next step",

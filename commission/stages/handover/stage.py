@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span
+from commission.bench.face import ByName, Command, Face, Span
 from commission.procedure.stage_ids import HANDOVER
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
-    from commission.bench.chart import Chart
-    from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.handover.shell"
+_AT = "commission.stages.handover"
+_SHELL = f"{_AT}.shell"
 _DECIDES = (
     "It is handed over once every stage it rests on has a pass that counts, no defect is open, and the owner's "
     "cautions were read. A reason that opened a lock is no proof. A usual top-up takes no proof."
@@ -32,24 +27,6 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.handover.card.handover import HandoverFlow
-
-    return HandoverFlow(book, build_id)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.handover.rows.show import handover_lines
-
-    return handover_lines(book, state)
-
-
-def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
-    from commission.stages.handover.rows.needs import running
-
-    return running(book, state)
-
-
 def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
     if turn is None or turn.stage.id != HANDOVER:
         return ""
@@ -58,23 +35,17 @@ def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
     return needs(book, state, turn)
 
 
-def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
-    from commission.stages.handover.rows.charts import handover_charts
-
-    return handover_charts(book, state)
-
-
 FACE = Face(
     id=HANDOVER,
     record=_record,
-    flow=_flow,
-    rows=_rows,
-    charts=_charts,
+    flow=ByName(f"{_AT}.card.handover:HandoverFlow"),
+    rows=ByName(f"{_AT}.rows.show:handover_lines"),
+    charts=ByName(f"{_AT}.rows.charts:handover_charts"),
     decides=_DECIDES,
     shows=("handover to", "to"),
     needs=_needs,
     spans=(Span(begun=("visit begun",), ended=("handed over",)),),
-    running=_running,
+    running=ByName(f"{_AT}.rows.needs:running"),
     under_way="the end of its visit",
     commands={
         "handover": Command(f"{_SHELL}.handover:handover", "Record that a machine is handed over."),

@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span, Start, Starter
+from commission.bench.face import ByName, Command, Face, Span, Starter
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
-    from commission.bench.chart import Chart
-    from commission.bench.face import Running
-    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
-    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.pressure_hold.shell"
+_AT = "commission.stages.pressure_hold"
+_SHELL = f"{_AT}.shell"
 
 _DECIDES = (
     "It passes if the leak rate is within the limit at the most. It fails if it is beyond the limit even at the "
@@ -34,42 +27,6 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _beside(flow: Flow) -> object:
-    from commission.stages.pressure_hold.plot.screen import HoldBeside
-
-    return HoldBeside(flow)
-
-
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.pressure_hold.card.hold import HoldFlow
-
-    return HoldFlow(book, build_id)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.pressure_hold.rows.show import hold_lines
-
-    return hold_lines(book, state)
-
-
-def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
-    from commission.stages.pressure_hold.rows.charts import hold_charts
-
-    return hold_charts(book, state)
-
-
-def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
-    from commission.stages.pressure_hold.rows.listings import hold_listings
-
-    return hold_listings(book, state)
-
-
-def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
-    from commission.stages.pressure_hold.rows.running import running
-
-    return running(book, state)
-
-
 def _at_once(state: BuildState) -> str:
     from commission.stages.pressure_hold.state.attempt import hold_of, search_under_pressure
 
@@ -78,49 +35,36 @@ def _at_once(state: BuildState) -> str:
     return "readings, to its end" if hold_of(state).running else ""
 
 
-def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
-    from commission.stages.pressure_hold.rows.running import needs
-
-    return needs(book, state, turn)
-
-
 def _takes(_book: Logbook, state: BuildState) -> float:
     from commission.stages.pressure_hold.state.attempt import hold_of
 
     return hold_of(state).end_s or 0.0
 
 
-def _quick(book: Logbook, text: str) -> Start:
-    from commission.stages.pressure_hold.card.quick import quick_start
-
-    return quick_start(book, text)
-
-
-def _sample(book: Logbook, behind: Callable[[float], None]) -> None:
-    from commission.stages.pressure_hold.work.sample_hold import start_planned
-
-    start_planned(book, behind)
-
-
 FACE = Face(
     id="pressure_hold",
     record=_record,
-    flow=_flow,
-    beside=_beside,
-    rows=_rows,
-    charts=_charts,
-    listings=_listings,
+    flow=ByName(f"{_AT}.card.hold:HoldFlow"),
+    beside=ByName(f"{_AT}.plot.screen:HoldBeside"),
+    rows=ByName(f"{_AT}.rows.show:hold_lines"),
+    charts=ByName(f"{_AT}.rows.charts:hold_charts"),
+    listings=ByName(f"{_AT}.rows.listings:hold_listings"),
     decides=_DECIDES,
     shows=("hold # leak rate", "leak rate"),
     spans=(Span(begun=("hold started",), ended=("hold closed",)),),
-    running=_running,
+    running=ByName(f"{_AT}.rows.running:running"),
     at_once=_at_once,
-    needs=_needs,
+    needs=ByName(f"{_AT}.rows.running:needs"),
     takes=_takes,
-    sample=_sample,
+    sample=ByName(f"{_AT}.work.sample_hold:start_planned"),
     heavy=("commission.stages.pressure_hold.judge.verdict",),
     renamed={"close": "end-hold", "let-down": "vented", "finding": "hold-defect", "cure": "repaired"},
-    starters={"quick": Starter(example="quick North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar", start=_quick)},
+    starters={
+        "quick": Starter(
+            example="quick North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar",
+            start=ByName(f"{_AT}.card.quick:quick_start"),
+        )
+    },
     commands={
         "judge hold": Command(
             f"{_SHELL}.judge:judge_hold",

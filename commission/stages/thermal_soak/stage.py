@@ -4,22 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span
+from commission.bench.face import ByName, Command, Face, Span
 from commission.procedure.stage_ids import THERMAL_SOAK
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from commission.bench.ask import Flow
-    from commission.bench.card import Fact
-    from commission.bench.chart import Chart
-    from commission.bench.face import Running
-    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
-_SHELL = "commission.stages.thermal_soak.shell"
+_AT = "commission.stages.thermal_soak"
+_SHELL = f"{_AT}.shell"
 
 _DECIDES = (
     "It passes if coolant and components settle within the limits in the warmest room, at the most. It fails if one "
@@ -34,42 +28,6 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _beside(flow: Flow) -> object:
-    from commission.stages.thermal_soak.plot.screen import SoakBeside
-
-    return SoakBeside(flow)
-
-
-def _flow(book: Logbook, build_id: str) -> Flow:
-    from commission.stages.thermal_soak.card.soak import SoakFlow
-
-    return SoakFlow(book, build_id)
-
-
-def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
-    from commission.stages.thermal_soak.rows.show import soak_lines
-
-    return soak_lines(book, state)
-
-
-def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
-    from commission.stages.thermal_soak.rows.running import running
-
-    return running(book, state)
-
-
-def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
-    from commission.stages.thermal_soak.rows.charts import soak_charts
-
-    return soak_charts(book, state)
-
-
-def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
-    from commission.stages.thermal_soak.rows.listings import soak_listings
-
-    return soak_listings(book, state)
-
-
 def _takes(book: Logbook, state: BuildState) -> float:
     return book.procedure(state).stage(THERMAL_SOAK).limit("least_window_s")
 
@@ -77,15 +35,15 @@ def _takes(book: Logbook, state: BuildState) -> float:
 FACE = Face(
     id=THERMAL_SOAK,
     record=_record,
-    flow=_flow,
-    beside=_beside,
-    rows=_rows,
-    charts=_charts,
-    listings=_listings,
+    flow=ByName(f"{_AT}.card.soak:SoakFlow"),
+    beside=ByName(f"{_AT}.plot.screen:SoakBeside"),
+    rows=ByName(f"{_AT}.rows.show:soak_lines"),
+    charts=ByName(f"{_AT}.rows.charts:soak_charts"),
+    listings=ByName(f"{_AT}.rows.listings:soak_listings"),
     decides=_DECIDES,
     shows=("soak coolant above air", "coolant above air"),
     spans=(Span(begun=("soak started",), ended=("soak closed",)),),
-    running=_running,
+    running=ByName(f"{_AT}.rows.running:running"),
     takes=_takes,
     under_way="readings, to its end",
     commands={
