@@ -196,6 +196,8 @@ def test_the_bench_sheet_is_one_page_with_every_caution_and_a_row_for_each_readi
     lines = called("bench-sheet", BUILD, logbook=built).lines
     assert max(map(len, lines)) <= 80
     assert len(lines) <= 66
+    entry = before.removeprefix("last digest: ").partition(":")[0]
+    assert lines[1].startswith(f"as logged up to entry {entry}, printed ")
     text = " ".join(" ".join(lines).split())
     cautions = load_procedure(default_toml()).stage("pressure_hold").cautions
     for caution in (one for one in cautions if one.id in OF_A_HOLD):

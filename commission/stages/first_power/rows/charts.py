@@ -28,11 +28,14 @@ def rail_charts(_book: Logbook, state: BuildState) -> Iterator[Chart]:
     rows = list(enumerate(rails.rows, 1))
     idle = [(number, row) for number, row in rows if not row.reading.loaded]
     loaded = [(number, row) for number, row in rows if row.reading.loaded]
-    passed = sum(row.outcome is Outcome.PASS for row in rails.rows)
+    bad = [
+        f"{number}, {row.reading.plug} {row.reading.rail}" for number, row in rows if row.outcome is not Outcome.PASS
+    ]
+    told = f"Not in it: {'; '.join(bad)}." if bad else "All of them pass."
     ends = (1.0, float(max(2, len(rows))))
     yield Chart(
         title="Voltages: where each lies in its window",
-        said=f"{counted(len(rows), 'voltage')} in the order of the list above, {passed} of them pass. "
+        said=f"{counted(len(rows), 'voltage')} in the order of the list above. {told} "
         "The lower edge of each window is 0 %, the upper edge 100 %.",
         across="voltage, in the order of the list",
         up="place in its window, %",

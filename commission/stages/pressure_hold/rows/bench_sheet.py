@@ -20,7 +20,7 @@ LEAST_ROWS = 6
 
 
 def sheet_lines(
-    title: str, plan: HoldPlan, planned: Sequence[tuple[str, str]], cautions: Iterable[str]
+    title: str, told: str, plan: HoldPlan, planned: Sequence[tuple[str, str]], cautions: Iterable[str]
 ) -> Iterator[str]:
     """Yield the page.
 
@@ -28,12 +28,14 @@ def sheet_lines(
     ----------
     title
         What is held, such as the build and the attempt.
+    told
+        Up to which entry the log was read, and when: by that an old sheet is known as old.
     planned
         The plan as words and values.
     cautions
         What is to be read before, a sentence or two each, with this loop's figures in them.
     """
-    top = [*_wrapped(f"PRESSURE HOLD of {title}"), ""]
+    top = [*_wrapped(f"PRESSURE HOLD of {title}"), *_wrapped(f"{told}. Paper is not the record: type it in."), ""]
     top += _wrapped("plan: " + ", ".join(f"{word} {value}" for word, value in planned))
     top += ["", "READ BEFORE YOU PUMP"]
     for caution in cautions:

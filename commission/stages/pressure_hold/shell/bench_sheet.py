@@ -22,6 +22,7 @@ def bench_sheet(build: str) -> None:
     Example:
       commission bench-sheet "Desk loop"
     """
+    from commission.bench.moment import moment
     from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.rows.bench_sheet import sheet_lines
     from commission.stages.pressure_hold.rows.plan import plan_pairs
@@ -34,5 +35,7 @@ def bench_sheet(build: str) -> None:
             raise NotAllowed(f'"{build}" has no plan of a hold yet; "commission plan" makes one')
         cautions = (line.removeprefix("caution: ") for line in caution_lines(hand.stage, hand.state.tested_parts, plan))
         title = f"{hand.state.name}, attempt {hand.hold.attempt}"
-        for line in sheet_lines(title, plan, plan_pairs(plan), cautions):
+        now = opened.book.clock.now()
+        told = f"as logged up to entry {opened.book.head().seq}, printed {moment(now.wall_ms, now.offset_min)}"
+        for line in sheet_lines(title, told, plan, plan_pairs(plan), cautions):
             say(line)
