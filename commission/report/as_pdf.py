@@ -187,6 +187,10 @@ def _listing(table: Listing) -> dict[str, object]:
 
 
 def _share(cells: list[str]) -> int:
-    """Return the share of the room that a column gets of what short ones leave; 0 for a short one."""
-    longest = max(map(len, cells), default=0)
-    return 0 if longest <= SHORT else min(longest, 4 * SHORT)
+    """Return the share of the room that a column gets of what short ones leave; 0 for a short one.
+
+    Between its longest cell and the mean one, so that a single long cell takes no room from a column that is all long.
+    """
+    lengths = [len(cell) for cell in cells] or [0]
+    longest = max(lengths)
+    return 0 if longest <= SHORT else min((longest + sum(lengths) // len(lengths)) // 2, 4 * SHORT)
