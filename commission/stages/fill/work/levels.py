@@ -1,5 +1,7 @@
 """What the levels of a build say that is gone since its air was out."""
 
+from __future__ import annotations
+
 import math
 from typing import TYPE_CHECKING
 
@@ -18,6 +20,7 @@ from commission.stages.fill.work.judged import more_than_fits
 
 if TYPE_CHECKING:
     from commission.stages.fill.judge.level_fell import Shown
+    from commission.stages.fill.judge.liquid import Liquid
 
 AFTER_ALL = 2**62
 """A number of an entry behind every one that there is; our choice: no logbook gets so long."""
@@ -31,7 +34,7 @@ def gone_since_the_bleed(state: BuildState) -> float:
     from commission.stages.fill.judge.level_fell import surely_gone
 
     pair = _since_the_bleed(state)
-    missing = None if pair is None else _missing(state, *pair)
+    missing = None if pair is None else _missing(state, *pair, _liquid(state))
     return 0.0 if pair is None or missing is None else surely_gone(missing, _apart_s(*pair))
 
 
@@ -46,7 +49,7 @@ def hidden_without_warmth(state: BuildState) -> tuple[float, float] | None:
     pair = _since_the_bleed(state)
     if pair is None or all(one.read.coolant is not None for one in pair):
         return None
-    missing, apart_s = _missing(state, *pair), _apart_s(*pair)
+    missing, apart_s = _missing(state, *pair, _liquid(state)), _apart_s(*pair)
     if missing is None or surely_gone(missing, apart_s) or missing.value <= USUAL_M3 + USUAL_M3_S * apart_s:
         return None
     return missing.value, guard_band(missing.u)
@@ -79,28 +82,33 @@ def sure_falls(state: BuildState, began: int, before: float) -> list[tuple[int, 
     kept = state.of(FillState)
     moved_last = max((one.seq for one in kept.moves if one.seq < began and not beside(one.movement)), default=0)
     levels = [one for one in kept.levels if moved_last < one.seq < before]
-    found = []
+    found, liquid = [], _liquid(state) if len(levels) > 1 else None
     for sooner, later in ((a, b) for n, b in enumerate(levels) for a in levels[:n]):
-        missing = _missing(state, sooner, later)
+        missing = _missing(state, sooner, later, liquid)
         if missing is not None and (sure := missing.value - guard_band(missing.u)) > 0:
             found.append((sooner.seq, later.seq, sure))
     return found
 
 
-def _missing(state: BuildState, sooner: LevelSeen, later: LevelSeen) -> Uncertain | None:
-    """Return what is missing at a level after another one [m3]; None where the two cannot be compared."""
-    from commission.stages.fill.judge.level_fell import missing_between
+def _liquid(state: BuildState) -> Liquid | None:
+    """Return what is in the loop; None where nothing is, or less, since a pour was withdrawn."""
     from commission.stages.fill.judge.liquid import liquid_in
     from commission.stages.fill.judge.mixture import fold_movements
 
+    return liquid_in(fold_movements(state.of(FillState).movements)[-1].coolant) if state.coolant_m3 > 0 else None
+
+
+def _missing(state: BuildState, sooner: LevelSeen, later: LevelSeen, liquid: Liquid | None) -> Uncertain | None:
+    """Return what is missing at a level after another one [m3]; None where the two cannot be compared."""
+    from commission.stages.fill.judge.level_fell import missing_between
+
     kept = state.of(FillState)
-    if kept.reservoir is None or state.coolant_m3 <= 0:
+    if kept.reservoir is None or liquid is None:
         return None
     try:
         before, after = _shown(kept.reservoir, sooner), _shown(kept.reservoir, later)
     except InputError:  # the reservoir was described again, and does not reach so far
         return None
-    liquid = liquid_in(fold_movements(kept.movements)[-1].coolant)
     return missing_between(before, after, moved_between(kept, sooner.seq, later.seq), state.coolant_m3, liquid)
 
 
@@ -151,7 +159,7 @@ def moved_between(fill: FillState, after: float, before: float) -> Uncertain:
     return Uncertain(total, math.hypot(shared, *(one.dose.u_reading_m3 for one in found)))
 
 
-def _shown(reservoir: Reservoir, seen: LevelSeen) -> "Shown":
+def _shown(reservoir: Reservoir, seen: LevelSeen) -> Shown:
     from commission.stages.fill.judge.level import content_below
     from commission.stages.fill.judge.level_fell import Shown
 
