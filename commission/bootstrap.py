@@ -189,6 +189,15 @@ def sample_logbook(folder: Path, registry: Registry, begin: Iterable[Begin] = ()
     return opened
 
 
+def broken_at(opened: Opened) -> str:
+    """Return where the chain of a logbook is broken first, in one line; empty where it holds."""
+    from commission.storage.store import SqliteLog
+    from commission.storage.verify import broken_at as broken
+
+    log = opened.book.log
+    return broken(log.connection) if isinstance(log, SqliteLog) and log.has_tables() else ""
+
+
 def export_bundle(opened: Opened) -> Iterator[str]:
     """Yield the whole record as lines of JSON, as it stands on the disk."""
     from commission.storage.exchange import export_bundle as lines_of

@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterable
+from contextlib import suppress
 
 from commission.base.errors import NotAllowed, UnknownName
 from commission.base.frozen import Frozen
@@ -74,7 +75,17 @@ class Logbook(Record):
         if any(name_key(other.name) == name_key(name) for other in others):
             raise NotAllowed(f'there is an instrument "{name}" already; give this one another name')
         refuse_instrument(instrument)
+        self._refuse_not_yet(instrument.calibrated_on)
         return self.record(SHOP, InstrumentAdded(instrument=instrument))
+
+    def _refuse_not_yet(self, day: str) -> None:
+        from datetime import UTC, datetime
+
+        now = self.clock.now()
+        today = datetime.fromtimestamp(now.wall_ms / 1000 + 60 * now.offset_min, UTC).date()
+        with suppress(ValueError):  # free text of before
+            if datetime.fromisoformat(day).date() > today:
+                raise NotAllowed(f"{day} lies after today: correct the day of the calibration")
 
     def retire_instrument(self, instrument_id: str, reason: str) -> Logged:
         """Take an instrument out of use."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
+from commission.base.text import counted
 from commission.record.issue import Issue, issue_at, last_told, next_issue, record_issue, reports_of
 from commission.report.made import report_of
 from commission.report.written import checked_ending, digest_of, written
@@ -58,8 +59,13 @@ def hand_out(book: Logbook, faces: tuple[Face, ...], build_id: str, path: Path, 
 def hand_out_again(book: Logbook, faces: tuple[Face, ...], build_id: str, path: Path, seq: int) -> HandedOut:
     """Make the report up to an entry once more and write it; nothing is recorded. Raises as `hand_out`."""
     issue = issue_at(book, build_id, seq)
-    told = "" if issue.recorded else f"this is a draft, not recorded: no report up to entry {seq} was handed out"
-    return _write(book, faces, build_id, path, checked_file(path), issue, told)
+    told = [] if issue.recorded else [f"this is a draft, not recorded: no report up to entry {seq} was handed out"]
+    last = last_told(book, build_id)
+    if last > seq:
+        found = book.build(build_id).open_findings
+        open_ = f", and {counted(len(found), 'defect')} {'is' if len(found) == 1 else 'are'} open" if found else ""
+        told.append(f"the log of this build has gone on to entry {last}{open_}; this report tells nothing behind {seq}")
+    return _write(book, faces, build_id, path, checked_file(path), issue, "; ".join(told))
 
 
 def checked_file(path: Path) -> str:

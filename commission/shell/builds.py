@@ -7,7 +7,7 @@ import click
 from commission.bench.build_facts import show_facts
 from commission.shell.console import say
 from commission.shell.groups import job_here
-from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.options import logbook_option, read_logbook
 from commission.shell.show_text import entry_lines, show_lines
 
 
@@ -31,7 +31,7 @@ def show(build: str, entries: bool, as_json: bool) -> None:
 
     if entries and as_json:
         raise click.UsageError("with --json leave --entries out; commission export writes every entry for programs")
-    with opened_logbook(read_only=True) as opened:
+    with read_logbook() as opened:
         state = opened.book.build(opened.book.find_build(build))
         require_sealed(opened.book, state)
         if as_json:

@@ -11,7 +11,7 @@ from commission.bench.moment import moment
 from commission.record.unknown import unknown_text
 from commission.shell.builds_json import BuildsTold, build_told
 from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.options import logbook_option, read_logbook
 
 PAGE = 20
 """Builds on a page; our choice: they fit on a screen of 80 x 24, and each is folded."""
@@ -33,7 +33,7 @@ def list_builds(page: int, everything: bool, *, as_json: bool) -> None:
       commission list --page 2
       commission list --all --json
     """
-    with opened_logbook(read_only=True) as opened:
+    with read_logbook() as opened:
         book = opened.book
         count = book.count_builds()
         if not count and not as_json:

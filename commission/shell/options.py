@@ -122,6 +122,25 @@ def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
         opened.book.close()
 
 
+@contextmanager
+def read_logbook() -> Iterator[Opened]:
+    """Open the chosen logbook to show what it holds; where its chain is broken, that is told on standard error.
+
+    Raises
+    ------
+    FileError
+        If there is none.
+    """
+    from commission.bootstrap import broken_at
+    from commission.shell.console import tell
+
+    with opened_logbook(read_only=True) as opened:
+        broken = broken_at(opened)
+        if broken:
+            tell(f"NOT SOUND: {broken}. Trust nothing of what is shown; run commission verify and restore a backup")
+        yield opened
+
+
 def refuse_read_only(book: Logbook) -> None:
     """Refuse to go on where nothing can be recorded; another command that writes for a moment is waited for.
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from typing import TYPE_CHECKING
 
 import click
 
-from commission.base.errors import FileError, NotAllowed
+from commission.base.errors import FileError, InputError, NotAllowed
 from commission.base.frozen import Frozen
 from commission.bench.json_line import json_line
 from commission.shell.console import say, tell
@@ -238,6 +239,11 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         try:
             with _written_up(book):
                 yield job
+        except InputError as error:
+            job.stored()
+            if job.any_stored:
+                job.end()
+            raise _as_mishap(error) from None
         except BaseException:
             job.stored()
             if job.any_stored:
@@ -247,6 +253,22 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         job.end()
     if job.status:
         click.get_current_context().exit(job.status)
+
+
+_MISHAP = re.compile(
+    r"\b(smok(e|es|ing|y)|burn(t|s|ing)|burst|leak(s|ing|ed)?|drip(s|ping|ped)?|wet|spill(s|ed|t)?)\b", re.IGNORECASE
+)
+"""Words of a refused line that speak of something that went wrong; our choice: what a builder types first."""
+
+
+def _as_mishap(error: InputError) -> InputError:
+    """Return a refusal that names the command for what went wrong, where the line speaks of that."""
+    context = click.get_current_context()
+    typed = (text for one in context.params.values() for text in (one if isinstance(one, tuple) else (one,)))
+    said = any(isinstance(text, str) and _MISHAP.search(text) for text in typed)
+    if not said or context.info_name == "defect":
+        return error
+    return InputError(f"{str(error).rstrip('.')}. If something leaks, smokes or burst: commission defect --help")
 
 
 def _written_up(book: Logbook) -> AbstractContextManager[None]:

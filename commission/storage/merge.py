@@ -201,6 +201,8 @@ class Merge:
         except FileError as error:
             self._split.add(new.build)  # what rests on it would be refused as well
             why = str(error).removeprefix(f"entry {seq}: ")
+            if new.build == SHOP:
+                why += "; commission export --build there makes a file of one build, which merges without it"
             self._refuse(FileError(f"entry {other.entry.seq} there: {why}"))
         else:
             put_entry(self._here, body, text, digest)

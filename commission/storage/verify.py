@@ -86,6 +86,13 @@ def _guards(connection: sqlite3.Connection) -> list[Problem]:
         return [Problem(seq=0, message=f"tables: {damage(error)}")]
 
 
+def broken_at(connection: sqlite3.Connection) -> str:
+    """Return where the chain is broken first, in one line; empty where it holds."""
+    if version_of(connection) == 0:
+        return ""
+    return "".join(one_line(problem.message) for problem in _links(connection)[:1])
+
+
 def _links(connection: sqlite3.Connection) -> list[Problem]:
     """Return the first place where the chain is broken; what the entries say is not looked at."""
     expected, before, last = 1, "", 0

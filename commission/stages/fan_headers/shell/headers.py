@@ -10,7 +10,7 @@ import click
 from commission.base.errors import FileError
 from commission.shell.console import say
 from commission.shell.day_type import At, DayType
-from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.options import logbook_option, read_logbook
 from commission.shell.renamed import renamed
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ def headers(build: str, at: At | None, path: Path | None, *, as_json: bool, as_m
     from commission.stages.fan_headers.rows.headers_json import plain_time
     from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 
-    with opened_logbook(read_only=True) as opened:
+    with read_logbook() as opened:
         book = opened.book
         state = book.build(book.find_build(build))
         if as_map:

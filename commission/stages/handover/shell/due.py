@@ -6,7 +6,7 @@ import click
 
 from commission.bench.json_line import json_line
 from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.options import logbook_option, read_logbook
 
 
 @click.command()
@@ -30,7 +30,7 @@ def due(context: click.Context, within: str | None, *, as_json: bool) -> None:
     from commission.stages.handover.typed.spares import read_within
 
     within_s = None if within is None else read_within(within)
-    with opened_logbook(read_only=True) as opened:
+    with read_logbook() as opened:
         found = due_told(opened.book, within_s)
     if as_json:
         say(json_line(found))

@@ -136,9 +136,16 @@ TOUCHED = re.compile(
     re.IGNORECASE,
 )
 """Notes that say that a hand was at a joint or an instrument; our choice: what a builder writes who could not wait."""
+SHUT_OFF = re.compile(
+    r"\bgauge('s)? ((valve|cock|tap) )?(was |is )?(shut|closed|isolated|disconnected|off the loop)\b"
+    r"|\b(valve|cock|tap)\b[^.;]{0,15}\bgauge\b[^.;]{0,15}\b(shut|closed)\b",
+    re.IGNORECASE,
+)
+"""Notes that say that the gauge did not see the loop; our choice: what a builder writes who shut its valve."""
 BARRING = (
     (PUMPED, "noted_pumped_again", " Air that goes in hides what leaks out: hold again."),
     (HEARD, "noted_leaking", " That speaks of a leak: find it, then hold again."),
+    (SHUT_OFF, "noted_gauge_shut_off", " The gauge then shows its own hose, not the loop: hold again."),
     (TOUCHED, "noted_worked_at", " What was done in the middle is not what stood before: hold again."),
 )
 """Notes that are no pass, in this order: what they say, the code of the reason, and what it means."""
@@ -156,6 +163,8 @@ def bars(note: str) -> bool:
 
     >>> bars("gave it two strokes"), bars("nipped up the cap"), bars("no hiss"), bars("pump off, all still")
     (True, True, False, False)
+    >>> bars("valve between gauge and loop shut"), bars("gauge valve shut"), bars("shut the valve at the pump")
+    (True, True, False)
     """
     return any(pattern.search(note) for pattern, _, _ in BARRING)
 

@@ -54,6 +54,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     refuse_unrated(state.tested_parts)
     refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure", planned=True)
     _refuse_weaker_than_failed(state, plan)
+    refuse_gauge(plan)
     if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
         raise NotAllowed("limit, time, volume and test pressure must all be above 0")
     refuse_loose(stage, plan.limit_pa_m3_s)
@@ -76,6 +77,35 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
             f"the loop was changed after the plan, which counts with {_litres(plan.volume_m3)}; it has "
             f"{_litres(loop.volume_m3)} now: plan again"
         )
+
+
+MOST_ERROR = 0.5
+"""Largest error that a gauge may state, as a share of the test pressure [1]; our choice: what may be off by more does
+not show that the loop was under pressure, and a plain dial of 1 bar (class 2.5) is off by 5 % at 500 mbar."""
+
+
+def gauge_too_coarse(plan: HoldPlan) -> bool:
+    """Return whether the gauge may be off by so much that it does not show the test pressure."""
+    return plan.gauge.accuracy > MOST_ERROR * plan.target_gauge_pa
+
+
+def refuse_gauge(plan: HoldPlan) -> None:
+    """Refuse a gauge that cannot show the test pressure, for its range or for its error.
+
+    Raises
+    ------
+    NotAllowed
+        If it cannot.
+    """
+    gauge = plan.gauge
+    room_pa = STANDARD_ATMOSPHERE_PA if gauge.kind is InstrumentKind.ABSOLUTE_GAUGE else 0.0
+    asked = show(plan.target_gauge_pa, Quantity.GAUGE_PRESSURE, own="mbar")
+    if plan.target_gauge_pa > gauge.high - room_pa:
+        most = show(gauge.high - room_pa, Quantity.GAUGE_PRESSURE, own="mbar")
+        raise NotAllowed(f'"{gauge.name}" shows at most {most} over the room, and the plan wants {asked}: take another')
+    if gauge_too_coarse(plan):
+        error = show(gauge.accuracy, Quantity.PRESSURE_DIFFERENCE, own="mbar")
+        raise NotAllowed(f'"{gauge.name}" may be off by {error}, more than half of {asked}: take a finer one')
 
 
 LEAST_RETEST = 0.9
