@@ -10,13 +10,13 @@ from commission.base.text import braced, clip, counted
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.state.attempt import timed
+from commission.stages.pressure_hold.work.plan_rules import gauge_too_coarse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from commission.record.build_state import Finding
     from commission.record.fold import BuildState
-    from commission.record.machine.instrument import Instrument
     from commission.record.machine.loop import LoopVolume
     from commission.record.record import Record
     from commission.stages.pressure_hold.entries import HoldPlan, RowNoted
@@ -153,14 +153,22 @@ def with_coarser(verdict: HoldVerdict, name: str) -> HoldVerdict:
     return verdict.undecided(found)
 
 
-def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldVerdict:
-    """Return a verdict that is no pass where the gauge stood at the end of its range: it shows no more than that.
+GAUGE_TOO_COARSE = Phrase(
+    "gauge_too_coarse", "The gauge may be off by more than half of the test pressure: it does not show that any was on."
+)
+
+
+def with_range(verdict: HoldVerdict, plan: HoldPlan, highest: float) -> HoldVerdict:
+    """Return a verdict that is no pass where the gauge stood at the end of its range, or may be off by too much.
 
     Parameters
     ----------
     highest
         The highest reading, in the gauge's own kind of pressure [Pa].
     """
+    gauge = plan.gauge
+    if verdict.outcome is Outcome.PASS and gauge_too_coarse(plan):
+        return verdict.undecided(GAUGE_TOO_COARSE)
     if verdict.outcome is not Outcome.PASS or not highest >= gauge.high - gauge.resolution / 2:
         return verdict
     full = Phrase(

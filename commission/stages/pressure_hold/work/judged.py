@@ -34,7 +34,7 @@ from commission.stages.pressure_hold.work.doubts import (
     with_withdrawn,
     withdrawn_readings,
 )
-from commission.stages.pressure_hold.work.plan_rules import coarser_than_planned, gauge_too_coarse
+from commission.stages.pressure_hold.work.plan_rules import coarser_than_planned
 from commission.stages.pressure_hold.work.rows_again import seen_before
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
@@ -52,9 +52,6 @@ TAKEN_AS_DRAINED = Phrase(
     "taken_as_drained",
     "By the record coolant was in the loop as the hold began; the hold takes it as drained. In a wet loop it proves "
     "nothing.",
-)
-GAUGE_TOO_COARSE = Phrase(
-    "gauge_too_coarse", "The gauge may be off by more than half of the test pressure: it does not show that any was on."
 )
 TICK_S = 0.001
 """Time by which a second reading of one moment is put after the first [s]; our choice: the record counts in
@@ -184,13 +181,11 @@ def judge(
         running=early or ending in (Ending.GROSS_LEAK, Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED),
     )
     verdict = with_planned_pressure(verdict, plan.target_gauge_pa)
-    if verdict.outcome is Outcome.PASS and gauge_too_coarse(plan):
-        verdict = verdict.undecided(GAUGE_TOO_COARSE)
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
     withdrawn = withdrawn_readings(book, state, hold)
     verdict = with_withdrawn(verdict, withdrawn, last_s)
     verdict = with_fallen(verdict, withdrawn, series, plan.gauge.resolution)
-    verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
+    verdict = with_range(verdict, plan, max(series.pressure_pa, default=-math.inf))
     verdict = with_unread(verdict, hold.noted, last_s)
     verdict = with_between(verdict, _notes(book, state, hold), series.elapsed_s)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead
