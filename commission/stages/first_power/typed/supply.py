@@ -28,7 +28,7 @@ def read_supply(text: str) -> tuple[str, Revision]:
     """
     found = _GUIDE.search(text)
     if found is None:
-        raise InputError(f"type the name and the guide, ATX2 or ATX3: {SUPPLY_EXAMPLE}")
+        raise InputError(f"type the name and the guide, ATX2 or ATX3, such as {SUPPLY_EXAMPLE}")
     name = " ".join(f"{text[: found.start()]} {text[found.end() :]}".split())
     if not name:
         raise InputError(f"type a name before the guide: {SUPPLY_EXAMPLE}")

@@ -150,6 +150,11 @@ class Holds(StageWork):
         state = self.unlocked(build_id)
         if began_ms is not None:
             self.times.refuse_began(state, began_ms)
+        elif self.book.past.at_ms is not None:
+            raise NotAllowed(
+                "a hold that is typed begins now, as its clock does. One of before is taken over from its file: "
+                "commission feed --new --began"
+            )
         self._refuse_unready(state)
         missing, hold = self.missing_steps(state), hold_of(state)
         if missing and not hold.printed:

@@ -374,6 +374,18 @@ def test_a_reading_typed_late_keeps_the_time_it_was_seen() -> None:
     assert last.elapsed.elapsed_s == pytest.approx(700, abs=1)
 
 
+@pytest.mark.parametrize("before", ["began 14:00", "at 14:00"])
+def test_a_hold_that_is_typed_begins_now_and_at_no_time_of_before(before: str) -> None:
+    """Its readings are placed by the clock from its first entry on: a start of before would be no start of theirs."""
+    book, _, clock, build = ready()
+    clock.run(86_400)
+    flow = HoldFlow(book, build)
+    head = book.head()
+    with pytest.raises(NotAllowed, match="taken over from its file: commission feed --new --began"):
+        flow.answer(f"{before} 500.0 21.0")
+    assert book.head() == head
+
+
 def test_a_time_before_the_start_is_refused() -> None:
     flow, book, _ = started(readings=3)
     head = book.head()
