@@ -90,6 +90,22 @@ class Soaks(StageWork):
         started = state.run(THERMAL_SOAK).started
         return 0.0 if started is None else elapsed_between(done_mark(started), self.book.clock.now()).elapsed_s
 
+    def typed_at_s(self, state: BuildState) -> float:
+        """Return where in the soak that goes on a reading lies that is typed now, or behind a time [s].
+
+        Raises
+        ------
+        NotAllowed
+            If that time lies before the soak began.
+        """
+        started = state.run(THERMAL_SOAK).started
+        if started is None or self.book.past.at_ms is None:
+            return self.elapsed_s(state)
+        at_s = elapsed_between(done_mark(started), self.book.past.moment()).elapsed_s
+        if at_s < 0:
+            raise NotAllowed("that time lies before the soak began; correct the time")
+        return at_s
+
     def read(self, build_id: str, readings: Sequence[SoakReading], *, file: str = "", same_as: str = "") -> Logged:
         """Record readings, one that was typed or those of a file.
 

@@ -13,6 +13,7 @@ from commission.record.machine.joints import Paper
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.stages.thermal_soak.card.deeds import look_deed
+from commission.stages.thermal_soak.card.soak import SoakFlow
 from commission.stages.thermal_soak.model import MOST_READINGS, Named, SoakPlan
 from commission.stages.thermal_soak.rows.show import soak_lines
 from commission.stages.thermal_soak.state import SoakState
@@ -166,6 +167,22 @@ def test_a_limit_of_a_maker_counts_and_is_not_raised_once_readings_are_there() -
 
 def _kelvin(kelvin: float) -> Measured:
     return Measured(quantity=Quantity.TEMPERATURE, si=kelvin, typed=f"{kelvin} K")
+
+
+def test_a_reading_typed_behind_a_time_stands_where_that_was_in_the_soak() -> None:
+    """Begun at 13:00: 13:30 is 1800 s in, whatever the hour is now."""
+    book, _, clock = new_book()
+    build = headers_passed(book, clock)
+    answer(book, build, book.work(Soaks), When.BEFORE_SOAK)
+    clock.run(86_400)
+    flow = SoakFlow(book, build)
+    flow.answer("began 13:00 water")
+    for line in ("at 13:30 warm 30 air 22 cool 29 cpu 60", "at 14:20 warm 32 air 22 cool 31 cpu 64"):
+        flow.answer(line)
+    assert [one.elapsed_s for one in book.build(build).of(SoakState).readings] == [1800.0, 4800.0]
+    with pytest.raises(NotAllowed, match="before the soak began"):
+        flow.answer("at 12:50 warm 32 air 22 cool 31 cpu 64")
+    assert "taken over" in str(flow.verdict.reasons[-1].template).casefold()
 
 
 def test_joints_are_looked_at_by_name_while_hot_and_each_look_has_its_time() -> None:
