@@ -85,24 +85,16 @@ class Soaks(StageWork):
         refuse_plan(plan)
         return self.book.record(build_id, SoakStarted(attempt=state.run(THERMAL_SOAK).attempt, plan=plan))
 
-    def elapsed_s(self, state: BuildState) -> float:
-        """Return how long the soak goes on by now [s]; 0 where none does."""
-        started = state.run(THERMAL_SOAK).started
-        return 0.0 if started is None else elapsed_between(done_mark(started), self.book.clock.now()).elapsed_s
+    def elapsed_s(self, state: BuildState, *, typed: bool = False) -> float:
+        """Return how long the soak goes on by now, or ``typed``: by the time before the line [s]; 0 where none does.
 
-    def typed_at_s(self, state: BuildState) -> float:
-        """Return where in the soak that goes on a reading lies that is typed now, or behind a time [s].
-
-        Raises
-        ------
-        NotAllowed
-            If that time lies before the soak began.
+        Raises NotAllowed where that time lies before its start.
         """
-        started = state.run(THERMAL_SOAK).started
-        if started is None or self.book.past.at_ms is None:
-            return self.elapsed_s(state)
-        at_s = elapsed_between(done_mark(started), self.book.past.moment()).elapsed_s
-        if at_s < 0:
+        if (started := state.run(THERMAL_SOAK).started) is None:
+            return 0.0
+        until = self.book.past.moment() if typed else self.book.clock.now()
+        at_s = elapsed_between(done_mark(started), until).elapsed_s
+        if typed and at_s < 0 and self.book.past.at_ms is not None:
             raise NotAllowed("that time lies before the soak began; correct the time")
         return at_s
 

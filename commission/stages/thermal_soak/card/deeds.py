@@ -33,7 +33,7 @@ def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
 def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what storing a reading does; raises where it cannot be understood or does not fit."""
     state = hand.work.begun(hand.build_id)
-    reading = read_reading(text, hand.work.typed_at_s(state), [one.name for one in state.plugged.chains])
+    reading = read_reading(text, hand.work.elapsed_s(state, typed=True), [one.name for one in state.plugged.chains])
     hand.work.refuse(state, (reading,))
     told = reading_text(reading)
     return numbered(told, lambda: hand.work.read(hand.build_id, (reading,)))
@@ -69,7 +69,7 @@ def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
         return f"entry {entry.seq} · {line.told}"
 
     calls = "leak" if wet else ""
-    at = f" after {duration(hand.work.typed_at_s(hand.state))}" if kept.readings else ""
+    at = f" after {duration(hand.work.elapsed_s(hand.state, typed=True))}" if kept.readings else ""
     return Deed(
         told=f"{line.told}{at}{damp}{wet}", do=do, calls=calls, at=line.joints[0] if wet else "", seen=line.note
     )
