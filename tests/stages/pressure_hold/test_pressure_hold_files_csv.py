@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import FileError
+from commission.base.frozen import replace
 from commission.base.text import clean
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.files.hold_csv import HoldFile, read_hold
@@ -57,13 +58,18 @@ def _same(one: HoldFile, other: HoldFile) -> bool:
         PLAIN.replace(b"500.0", b"+0500.0"),
         b"\n" + PLAIN.replace(b"\n", b"\n\n"),
         PLAIN + b",,,,\n",
-        b"# measured on the bench, no hurry\n" + PLAIN + b"# end\n",
     ],
     ids=["crlf", "bom", "no-last-end", "blanks", "semicolon", "decimal-comma", "case-and-hpa", "quoted", "exponent",
-         "padded", "blank-lines", "row-of-blanks", "free-comments"],
+         "padded", "blank-lines", "row-of-blanks"],
 )  # fmt: skip
 def test_the_same_hold_written_another_way_is_the_same(changed: bytes) -> None:
     assert _same(read_hold(changed), read_hold(PLAIN))
+
+
+def test_free_comment_lines_change_no_reading_and_are_notes() -> None:
+    read = read_hold(b"# measured on the bench, no hurry\n" + PLAIN + b"# end\n")
+    assert _same(replace(read, notes=read_hold(PLAIN).notes), read_hold(PLAIN))
+    assert read.notes == ((0.0, "measured on the bench, no hurry"), (60.0, "door open"), (60.0, "end"))
 
 
 def test_a_path_bytes_and_lines_give_the_same(tmp_path: Path) -> None:

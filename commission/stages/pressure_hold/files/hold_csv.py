@@ -10,7 +10,7 @@ from commission.instruments.steps import step_of
 from commission.instruments.text_lines import Source, numbered_lines
 from commission.stages.pressure_hold.files.header import Column, Header, Role
 from commission.stages.pressure_hold.files.rows import Row, Sample
-from commission.stages.pressure_hold.files.settings import HoldSettings
+from commission.stages.pressure_hold.files.settings import LONGEST_NOTE, Comment, HoldSettings, as_note
 from commission.stages.pressure_hold.files.stream import HoldStream
 from commission.stages.pressure_hold.model import HoldSeries
 from commission.units.show import show
@@ -22,9 +22,6 @@ MOST_ROWS = 2_000_000
 
 MOST_NOTES = 10_000
 """Most rows with a note; our choice: notes are for what a person saw."""
-
-LONGEST_NOTE = 1_000
-"""Longest note [characters]; our choice."""
 
 _LOW_PA = 500.0
 """A hold that never shows more than this is likely headed with the wrong unit [Pa]; our choice: below it no hold
@@ -61,6 +58,8 @@ class _Columns:
         self.air = array("d")
         self.barometer = array("d")
         self.notes: list[tuple[float, str]] = []
+        self.comments: list[str] = []
+        """Free comment lines since the last row."""
         self.first_ms: int | None = None
 
     def add(self, row: Row, line: int) -> None:
@@ -75,6 +74,13 @@ class _Columns:
         if note:
             self._refuse_notes(note, line)
             self.notes.append((elapsed, note))
+        self.take_comments()
+
+    def take_comments(self) -> None:
+        """Keep the free comment lines as a note of the last row; those above the first tell what the file is."""
+        if self.comments and self.elapsed and len(self.notes) < MOST_NOTES:
+            self.notes.append((self.elapsed[-1], as_note(self.comments)))
+        self.comments.clear()
 
     def _refuse_notes(self, note: str, line: int) -> None:
         if len(note) > LONGEST_NOTE:
@@ -118,8 +124,11 @@ def read_hold(source: Source, columns: str = "") -> HoldFile:
             if len(read.elapsed) >= MOST_ROWS:
                 raise FileError(f"the file has more than {MOST_ROWS} rows; keep one hold in it", line=line)
             read.add(taken, line)
+        elif isinstance(taken, Comment):
+            read.comments += [taken.free] if taken.free else []
         elif stream.header is not None and not stream.header.timed:
             raise FileError("no column holds the time; head one elapsed [s] or time", line=line)
+    read.take_comments()
     header = _complete(stream, read)
     _refuse_swapped_unit(header, read)
     steps = {role: _step(header.column(role), header, stream, read) for role in Role}

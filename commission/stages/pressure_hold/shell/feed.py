@@ -158,6 +158,10 @@ class _Feeder:
         self._build_id = ""
         self._places: Places | None = None
         self._stored = False
+        self._comments: list[str] = []
+        """Free comment lines since the last row."""
+        self._last_s = 0.0
+        """When the last row was read, since the hold began [s]."""
         self._unread = 0
         """Rows behind the last stored one that could not be read."""
         self.refused = 0
@@ -182,6 +186,7 @@ class _Feeder:
     def take(self, line: bytes) -> None:
         """Take one line: store it and say so, or refuse it and say why."""
         from commission.stages.pressure_hold.files.rows import Sample
+        from commission.stages.pressure_hold.files.settings import Comment
 
         try:
             if not line.endswith(b"\n"):
@@ -192,6 +197,8 @@ class _Feeder:
                 raise  # without a header no later line can be understood
             self._refuse(error)
             return
+        if isinstance(taken, Comment) and taken.free:
+            self._comments.append(taken.free)
         if not isinstance(taken, Sample):
             return
         if self._places is None:
@@ -234,6 +241,8 @@ class _Feeder:
         with suppress(CommissionError):
             if self._stored:
                 self._book.work(Holds).seal_stream(self._build_id)
+            if self._stored:
+                self._note_comments()
             if self._unread:
                 self._book.work(Holds).tell_unread(self._build_id, self._unread)
 
@@ -242,6 +251,7 @@ class _Feeder:
 
         placed = places.place(row, self._stream.line)
         if isinstance(placed, Already):
+            self._comments.clear()
             say_now(f"already stored {placed.number}")
             return
         assert self._book is not None  # opened together with the places
@@ -251,9 +261,19 @@ class _Feeder:
             raise FileError(str(error), line=self._stream.line) from error
         places.stored(placed)
         self._stored, self._unread = True, 0
+        self._last_s = placed.elapsed_s
         if row.note:
             self._book.work(Holds).note_row(self._build_id, placed.elapsed_s, row.note)
+        self._note_comments()
         say_now(f"stored {count}")
+
+    def _note_comments(self) -> None:
+        """Keep the free comment lines since the last row as a note of this one."""
+        from commission.stages.pressure_hold.files.settings import as_note
+
+        if self._comments and self._book is not None:
+            self._book.work(Holds).note_row(self._build_id, self._last_s, as_note(self._comments))
+        self._comments.clear()
 
     def _begin(self, row: Sample) -> Places:
         """Open the logbook for writing, start the hold if it is a new one, and see to it that the input fits."""
