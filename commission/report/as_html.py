@@ -61,6 +61,9 @@ figcaption {{ color: {QUIET}; font-size: .9em; }}
   h2 {{ margin-top: 1.2rem; }}
   p {{ margin: .3rem 0; break-after: avoid; }}
   caption {{ break-after: avoid; }}
+  th, td {{ padding-top: .06rem; padding-bottom: .06rem; }}
+  table {{ margin: .3rem 0; font-size: 7.5pt; line-height: 1.25; }}
+  .pictures {{ grid-template-columns: 20rem 20rem; margin: .4rem 0; }}
   .facts tr:first-child {{ break-before: avoid; }}
 }}
 """
