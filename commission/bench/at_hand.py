@@ -1,5 +1,6 @@
 """What the stages have in common: a lock that may be overridden, and cautions answered one by one."""
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from commission.base.errors import InputError, NotAllowed
@@ -71,18 +72,17 @@ class StageAtHand(Generic[W]):
         self.state = self.book.build(self.build_id)
         self.shop = self.book.shop()
         self.stage = self.work.stage(self.state)
-        self._rungs: tuple[StageState, ...] | None = None
+        for name in [one for one in vars(self) if isinstance(getattr(type(self), one, None), cached_property)]:
+            delattr(self, name)
         self.forget()
 
     def forget(self) -> None:
-        """Forget what was computed from the record as it was."""
+        """Forget what was computed from the record as it was; what is cached as a property is forgotten already."""
 
-    @property
+    @cached_property
     def rungs(self) -> tuple[StageState, ...]:
         """The stages of the build, each with the word for its state."""
-        if self._rungs is None:
-            self._rungs = self.book.ladder(self.state)
-        return self._rungs
+        return self.book.ladder(self.state)
 
     @property
     def rung(self) -> StageState:

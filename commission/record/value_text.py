@@ -31,3 +31,8 @@ def volume_text(si: float, u: float) -> str:
     if unit_for(Quantity.VOLUME) or not math.isfinite((si + half) / step):
         return " ± ".join(show(part, Quantity.VOLUME, resolution=step) for part in (si, half))
     return " ± ".join(show(round(part / step) * step, Quantity.VOLUME, unit="mL", digits=6) for part in (si, half))
+
+
+def note_text(note: str) -> str:
+    """Return a note as it stands behind the rest of an entry; empty where there is none."""
+    return f" ({note})" if note else ""

@@ -3,10 +3,10 @@
 from typing import assert_never
 
 from commission.base.quantity import Quantity
-from commission.record.value_text import shown
+from commission.record.value_text import note_text, shown
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.model import AirTail, BleedCycle, TailState
-from commission.stages.fill.text import movement_text, note_text
+from commission.stages.fill.text import movement_text
 
 
 def bleed_text(payload: BleedEntry) -> str:

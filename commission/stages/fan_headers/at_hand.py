@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from enum import StrEnum
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
@@ -62,10 +63,8 @@ class HeadersAtHand(StageAtHand[FanHeaders]):
 
     def forget(self) -> None:
         """Forget what was computed from the record as it was."""
-        self._verdict: HeadersVerdict | None = None
         self._answer: tuple[bool, LayoutAnswer | None] | None = None
         self._judged: dict[int, SweepVerdict] = {}
-        self._so_far: SweepVerdict | None = None
 
     # --- the record ------------------------------------------------------------------------------------------
 
@@ -85,19 +84,15 @@ class HeadersAtHand(StageAtHand[FanHeaders]):
         """Sweeps, layout and duties as the record tells them."""
         return self.state.of(FanHeadersState)
 
-    @property
+    @cached_property
     def verdict(self) -> HeadersVerdict:
         """The verdict on all chains as they stand."""
-        if self._verdict is None:
-            self._verdict = self.work.verdict(self.state)
-        return self._verdict
+        return self.work.verdict(self.state)
 
-    @property
+    @cached_property
     def so_far(self) -> "SweepVerdict":
         """The verdict on the running sweep as it stands."""
-        if self._so_far is None:
-            self._so_far = self.work.sweeps.sweep_verdict(self.state)
-        return self._so_far
+        return self.work.sweeps.sweep_verdict(self.state)
 
     def judged(self, sweep: "TakenSweep") -> "SweepVerdict":
         """Return the verdict on a sweep with its picture, which the record does not keep."""

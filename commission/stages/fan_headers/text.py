@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from commission.base.text import counted
 from commission.record.machine.seats import Feed
+from commission.record.value_text import note_text
 from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
@@ -62,7 +63,7 @@ def headers_text(payload: HeadersEntry, *, names: Mapping[str, str] | None = Non
         return _seats(payload, names)
     match payload:
         case LayoutChosen(layout=layout, why=why):
-            return f"{', '.join(f'{seat.chain} on {seat.header}' for seat in layout.seats)}{_note(why)}"
+            return f"{', '.join(f'{seat.chain} on {seat.header}' for seat in layout.seats)}{note_text(why)}"
         case DutyNoted(left=left):
             speed = f", {left.rpm:g} rpm" if left.rpm is not None else ""
             return f"{left.chain} left at {left.duty_pct:g} %{speed}{f', let be: {left.reason}' if left.reason else ''}"
@@ -79,7 +80,7 @@ def _seats(payload: SeatEntry, names: Mapping[str, str]) -> str:
             return header_text(header)
         case HeaderSet(header_id=header_id, set_to=set_to, full_speed_lock=lock, stops=stops, why=why):
             setting = setting_text(set_to, full_speed_lock=lock, stops=stops)
-            return f"{_named(names, header_id)}{setting}{_note(why)}"
+            return f"{_named(names, header_id)}{setting}{note_text(why)}"
         case HeaderRemoved(header_id=id_, reason=reason) | ChainRemoved(chain_id=id_, reason=reason):
             return f"{_named(names, id_)}{reason}"
         case ChainAdded(chain=chain):
@@ -91,7 +92,7 @@ def _seats(payload: SeatEntry, names: Mapping[str, str]) -> str:
             where = "unplugged" if header_id is None else f"on {names.get(header_id, 'a header')}"
             reason = f"; start current overridden: {start}" if start else ""
             reason += f"; share of the rating overridden: {share}" if share else ""
-            return f"{who} {'found ' if found else ''}{where}{_note(why)}{reason}"
+            return f"{who} {'found ' if found else ''}{where}{note_text(why)}{reason}"
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -180,7 +181,3 @@ def _seat(names: Mapping[str, str], chain_id: str, header_id: str) -> str:
 
 def _named(names: Mapping[str, str], id_: str) -> str:
     return f"{names[id_]}: " if id_ in names else ""
-
-
-def _note(text: str) -> str:
-    return f" ({text})" if text else ""

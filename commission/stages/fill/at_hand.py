@@ -1,5 +1,6 @@
 """What a reader needs while coolant is moved: the record, the bottle in hand, the temperature, the verdict so far."""
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
@@ -31,8 +32,6 @@ class CoolantAtHand(StageAtHand[StageWork]):
 
     def forget(self) -> None:
         """Forget what was computed from the record as it was."""
-        self._fill_verdict: FillVerdict | None = None
-        self._headspace: tuple[HeadspaceReport | None] | None = None
         self._left: dict[str, float] = {}
 
     @property
@@ -113,16 +112,12 @@ class CoolantAtHand(StageAtHand[StageWork]):
     @property
     def fill_verdict(self) -> FillVerdict:
         """The verdict on the fill as it stands."""
-        if self._fill_verdict is None:
-            self._fill_verdict = self.book.work(Fills).verdict(self.state)
-        return self._fill_verdict
+        return self.book.work(Fills).verdict(self.state)
 
-    @property
+    @cached_property
     def headspace(self) -> HeadspaceReport | None:
         """What warming does to the closed loop; None where level, coolant or reservoir are not known."""
-        if self._headspace is None:
-            self._headspace = (self.book.work(Fills).headspace(self.state),)
-        return self._headspace[0]
+        return self.book.work(Fills).headspace(self.state)
 
     def total_with(self, movement: Movement) -> float:
         """Return what would be in the loop after one more movement [m3 at the reference temperature]."""

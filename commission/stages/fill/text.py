@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from commission.base.quantity import Quantity
-from commission.record.value_text import shown, volume_text
+from commission.record.value_text import note_text, shown, volume_text
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -117,8 +117,3 @@ def _level(payload: ReservoirDescribed | LevelRead) -> str:
     if tank.above_m3:
         facts.append(f"{shown(tank.above_m3, Quantity.VOLUME)} above it")
     return ", ".join(facts)
-
-
-def note_text(note: str) -> str:
-    """Return a builder's note as it hangs on a line; empty where there is none."""
-    return f" ({note})" if note else ""

@@ -1,5 +1,6 @@
 """What every rung of the first power-on shares: the build, its power state, the verdict so far, the way on it."""
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
@@ -68,10 +69,6 @@ class PowerAtHand(StageAtHand[FirstPower]):
         ``abort`` while it is asked why a test is aborted."""
         super().__init__(book, build_id, book.work(FirstPower))
 
-    def forget(self) -> None:
-        """Forget what was computed from the record as it was."""
-        self._verdict: FirstPowerVerdict | None = None
-
     @property
     def bleeding(self) -> bool:
         """Whether a bleed of this build goes on by the record: its mains plug stays out."""
@@ -87,12 +84,10 @@ class PowerAtHand(StageAtHand[FirstPower]):
         """The attempt that is worked on."""
         return self.state.run(FIRST_POWER)
 
-    @property
+    @cached_property
     def verdict(self) -> FirstPowerVerdict:
         """The ladder as it stands."""
-        if self._verdict is None:
-            self._verdict = self.work.verdict(self.state)
-        return self._verdict
+        return self.work.verdict(self.state)
 
     def standing(self, rung: Rung) -> RungState:
         """Return where a rung stands."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from commission.base.quantity import Quantity
-from commission.record.value_text import shown
+from commission.record.value_text import note_text, shown
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -72,7 +72,7 @@ def _watch_text(payload: PumpStarted | JointLooked | WetWatchEnded) -> str:
         case PumpStarted(joints=joints):
             return f"pump alone; to look at: {', '.join(joints)}"
         case JointLooked(look=look):
-            return f"{look.joint} {look.paper} after {shown(look.elapsed_s, Quantity.DURATION)}{_note(look.note)}"
+            return f"{look.joint} {look.paper} after {shown(look.elapsed_s, Quantity.DURATION)}{note_text(look.note)}"
         case WetWatchEnded(watch=watch, verdict=wet):
             ran = shown(watch.elapsed_s, Quantity.DURATION)
             return f"{wet.outcome}, pump ran {ran}, level {watch.level}, sound {watch.noise}"
@@ -102,7 +102,3 @@ def machine_text(start: MachineStart) -> str:
     if start.powered_off:
         facts.append("powered off again")
     return ", ".join(facts)
-
-
-def _note(text: str) -> str:
-    return f" ({text})" if text else ""

@@ -60,17 +60,13 @@ def plan_text(plan: SoakPlan) -> str:
 
 def reading_text(reading: SoakReading) -> str:
     """Return one reading in one line, as it would be typed."""
-
-    def told(si: float, quantity: Quantity) -> str:
-        return shown(si, quantity)
-
-    parts = [f"after {told(reading.elapsed_s, Quantity.DURATION)}"]
+    parts = [f"after {shown(reading.elapsed_s, Quantity.DURATION)}"]
     for word, kelvin in (("warm", reading.warm_k), ("cool", reading.cool_k), ("air", reading.air_k)):
-        parts += [] if kelvin is None else [f"{word} {told(kelvin, Quantity.TEMPERATURE)}"]
-    parts += [f"{one.name} {told(one.value, Quantity.TEMPERATURE)}" for one in reading.components]
+        parts += [] if kelvin is None else [f"{word} {shown(kelvin, Quantity.TEMPERATURE)}"]
+    parts += [f"{one.name} {shown(one.value, Quantity.TEMPERATURE)}" for one in reading.components]
     if reading.flow_m3_s is not None:
-        parts.append(f"flow {told(reading.flow_m3_s, Quantity.FLOW)}")
+        parts.append(f"flow {shown(reading.flow_m3_s, Quantity.FLOW)}")
     if reading.load_w is not None:
-        parts.append(f"load {told(reading.load_w, Quantity.POWER)}")
+        parts.append(f"load {shown(reading.load_w, Quantity.POWER)}")
     parts += [f"{one.name} {100 * one.value:g} %" for one in reading.duties]
     return ", ".join(parts)

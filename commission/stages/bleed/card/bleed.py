@@ -9,7 +9,6 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.build_state import BuildState
 from commission.record.locks import pump_lock
 from commission.record.logbook import Logbook
 from commission.stages.bleed.card.after import BleedAfter
@@ -43,17 +42,13 @@ class BleedFlow(Flow):
         self.hand = CoolantAtHand(book, build_id, book.work(Bleeds))
         """The build as last read, and what is in hand."""
         super().__init__(self.hand)
-        self._judged: tuple[BuildState, BleedVerdict] | None = None
         self.bleeding = Bleeding(self.hand, lambda: self.verdict)
         self.after = BleedAfter(self.hand)
 
     @property
     def verdict(self) -> BleedVerdict:
         """The verdict on the bleed as it stands."""
-        state = self.hand.state
-        if self._judged is None or self._judged[0] is not state:
-            self._judged = state, self.hand.book.work(Bleeds).verdict(state)
-        return self._judged[1]
+        return self.hand.book.work(Bleeds).verdict(self.hand.state)
 
     @property
     def phase(self) -> Phase:
