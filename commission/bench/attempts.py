@@ -3,12 +3,14 @@
 from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
+from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.bench.card import Fact, Figure, VerdictLine
 from commission.bench.figures import clock_time
 from commission.bench.moment import moment
 from commission.record.build_state import BuildState, StageRun
 from commission.record.done_at import done_mark, done_ms
+from commission.units.show import say
 
 E = TypeVar("E")
 
@@ -97,3 +99,9 @@ def closed_text(run: StageRun) -> str:
         return ""
     stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
     return f", ended {moment(done_ms(run.closed), run.closed.mark.offset_min)}{stale}"
+
+
+def phrase_lines(name: str, phrases: Iterable[Phrase]) -> Iterator[str]:
+    """Yield sentences of a verdict, each behind what it is of."""
+    for phrase in phrases:
+        yield f"{name}: {say(phrase)}"

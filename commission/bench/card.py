@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable
 from enum import StrEnum
 
 from commission.base.frozen import Frozen, replace
+from commission.base.quantity import K95
 from commission.bench.prompt import Prompt
 
 
@@ -32,6 +33,11 @@ def raw(unit: str, value: float | None, low: float | None = None, high: float | 
     finite = (bound if bound is not None and math.isfinite(bound) else None for bound in (low, high))
     least, most = finite
     return Raw(unit=unit, value=value, low=least, high=most)
+
+
+def raw_within(unit: str, value: float, u: float) -> Raw | None:
+    """Return the number behind a figure with its 95 % by a standard uncertainty, as `raw` does."""
+    return raw(unit, value, value - K95 * u, value + K95 * u)
 
 
 class Figure(Frozen):

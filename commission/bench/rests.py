@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from commission.record.build_state import BuildState
     from commission.record.face import Registry
     from commission.record.logbook import Logbook
-    from commission.record.payload import Payload
 
 
 class StageRests(Frozen):
@@ -69,7 +68,7 @@ def rests(registry: Registry, procedure: Procedure) -> Rests:
             )
         )
     rows = (
-        EntryTakes(kind=row.kind.KIND, shown=_shown(row.kind), when=row.when, takes=row.takes)
+        EntryTakes(kind=row.kind.KIND, shown=kind_shown(row.kind), when=row.when, takes=row.takes)
         for row in rest_rows(registry)
     )
     return Rests(stages=tuple(stages), entries=tuple(rows))
@@ -104,7 +103,7 @@ def proof_facts(book: Logbook, state: BuildState) -> Iterator[str]:
         if run.stale_by is not None:
             yield f"proof of {title}: undone by entry {run.stale_by}, {kinds.get(run.stale_by, 'of another stream')}"
         else:
-            by = tuple(dict.fromkeys(_shown(row.kind) for row in rows if face.id in row.takes))
+            by = tuple(dict.fromkeys(kind_shown(row.kind) for row in rows if face.id in row.takes))
             yield f"proof of {title}: stands; would be undone by {_beside(by, told)}"
             told[title] = by
 
@@ -124,9 +123,3 @@ def _beside(by: tuple[str, ...], told: Mapping[str, tuple[str, ...]]) -> str:
     more = [one for one in by if one not in told[near]]
     found = f"what undoes {near} (not {', '.join(less)})" if less else f"what undoes {near}"
     return f"{found}, or {', '.join(more)}" if more else found
-
-
-def _shown(kind: type[Payload]) -> str:
-    """Return what a kind is called, as `kind_shown` says it of an entry."""
-    shown: str = getattr(kind, "SHOWN", kind.KIND)
-    return shown

@@ -13,7 +13,7 @@ class Payload(Protocol):
     """The word that stands in the log for this kind; it never changes. Where people say another, ``SHOWN`` has that."""
 
 
-def kind_shown(payload: Payload) -> str:
+def kind_shown(payload: Payload | type[Payload]) -> str:
     """Return what a kind of entry is called where it is shown.
 
     >>> from commission.record.entries import FindingCured, NoteAdded

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.quantity import K95
-from commission.bench.card import Fact, Figure, Raw, raw, with_remark
+from commission.bench.card import Fact, Figure, raw, raw_within, with_remark
 from commission.bench.figures import basis, half_width, instrument_line, millilitres_good_to, pressure
 from commission.record.machine.loop import weakest_part
 from commission.record.machine.parts import in_words
@@ -44,12 +43,8 @@ def part_row(part: Part) -> Figure:
         remark=" · ".join(
             one for one in (in_words(part.kind), ", ".join(map(in_words, part.materials)), assumed) if one
         ),
-        raw=_within(part.volume_m3, part.u_volume_m3),
+        raw=raw_within("m3", part.volume_m3, part.u_volume_m3),
     )
-
-
-def _within(m3: float, u_m3: float) -> Raw | None:
-    return raw("m3", m3, m3 - K95 * u_m3, m3 + K95 * u_m3)
 
 
 def rating_text(part: Part) -> str:
@@ -69,7 +64,7 @@ def total_rows(state: BuildState) -> tuple[Figure, ...]:
             value=value,
             bounds=f"{good_to} (95 %)",
             remark=basis(loop.basis),
-            raw=_within(loop.volume_m3, loop.u_volume_m3),
+            raw=raw_within("m3", loop.volume_m3, loop.u_volume_m3),
         ),
     )
     weakest = weakest_part(state.tested_parts)

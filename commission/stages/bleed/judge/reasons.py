@@ -60,7 +60,8 @@ NOBODY_LISTENED = Phrase("noise_not_listened_for", "Nobody listened at the end o
 """Says that nobody listened."""
 
 
-def _ml(m3: float) -> Amount:
+def volume(m3: float) -> Amount:
+    """Return a volume for a sentence; rounding is left to the screen."""
     return Amount(Quantity.VOLUME, m3)
 
 
@@ -73,7 +74,7 @@ def level_rose(m3: float) -> Phrase:
         "level_rose",
         "In one cycle the level rose by {0}: air coming out only lowers it. The coolant warmed, the case was tilted, "
         "or the reading is wrong. Withdraw it, and read at the same temperature and position.",
-        (_ml(m3),),
+        (volume(m3),),
     )
 
 
@@ -85,7 +86,7 @@ def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
     return Phrase(
         "kept_to_rule",
         f"The last {cycles} cycles over {{0}} each took at most {{1}}, quiet and without bubbles.",
-        (Amount(Quantity.DURATION, covered_s), _ml(top_up_m3)),
+        (Amount(Quantity.DURATION, covered_s), volume(top_up_m3)),
     )
 
 
@@ -113,7 +114,7 @@ def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
         "even_as_a_drip",
         f"The last {cycles} cycles over {{0}} took {{1}} in all, evenly: that may be a drip. Look at every "
         "joint; then bleed on until two cycles or more, and more in a row than before, take next to nothing.",
-        (Amount(Quantity.DURATION, covered_s), _ml(total_m3)),
+        (Amount(Quantity.DURATION, covered_s), volume(total_m3)),
     )
 
 
@@ -140,7 +141,7 @@ def too_much_came(m3: float, limit_m3: float) -> Phrase:
     return Phrase(
         "too_much_came",
         "The last cycle over the limit took {0}, more than {1}: air is still coming out.",
-        (_ml(m3), _ml(limit_m3)),
+        (volume(m3), volume(limit_m3)),
     )
 
 
@@ -152,7 +153,7 @@ def level_fell(m3: float) -> Phrase:
     return Phrase(
         "level_fell_beside",
         "By the levels read, {0} more left than the cycles tell. Look for damp; then top up to the mark and bleed on.",
-        (_ml(m3),),
+        (volume(m3),),
     )
 
 
@@ -164,7 +165,7 @@ def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
     return Phrase(
         "reading_too_coarse",
         "{0} ± {1} may exceed {2}. Top up with a syringe.",
-        (_ml(m3), _ml(resolution_m3), _ml(limit_m3)),
+        (volume(m3), volume(resolution_m3), volume(limit_m3)),
     )
 
 
@@ -190,5 +191,5 @@ def level_breathes(m3: float) -> Phrase:
             "The level dips {0} at pump start and comes back: trapped air, or soft tubes. "
             "Tilt the case so that it can rise."
         ),
-        (_ml(m3),),
+        (volume(m3),),
     )

@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.stages.bleed.judge.reasons import NOT_CONVERGING
+from commission.stages.bleed.judge.reasons import NOT_CONVERGING, volume
 from commission.stages.bleed.model import AirTail, TailState, TimedCycle
 
 UNEQUAL = 2.0
 """Cycles whose lengths differ by more than this factor are not of equal effort [1]; our choice: half as long again
 either way brings much the same air."""
-
-
-def _ml(m3: float) -> Amount:
-    return Amount(Quantity.VOLUME, m3)
 
 
 def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
@@ -33,7 +29,7 @@ def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
     return Phrase(
         "air_still_to_come",
         "About {0} are still to come out in this position, between {1} and {2}.",
-        (_ml(tail.best_m3), _ml(tail.low_m3), _ml(tail.high_m3)),
+        (volume(tail.best_m3), volume(tail.low_m3), volume(tail.high_m3)),
     )
 
 
@@ -66,5 +62,5 @@ def dissolved_phrase(m3: float, hot_k: float) -> Phrase:
             "The first warm-up to {0} frees up to {1} more air: neither a leak nor a bad "
             "bleed. Top up and bleed again after it."
         ),
-        (Amount(Quantity.TEMPERATURE, hot_k), _ml(m3)),
+        (Amount(Quantity.TEMPERATURE, hot_k), volume(m3)),
     )

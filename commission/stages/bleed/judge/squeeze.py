@@ -7,6 +7,7 @@ from commission.base.verdict import Bounded
 from commission.physics.loop_volume import Uncertain
 from commission.physics.trapped_air import give_without_air, trapped_air
 from commission.physics.water import saturation_pressure
+from commission.stages.bleed.judge.reasons import volume
 from commission.stages.bleed.model import SqueezeCheck, SqueezeResult
 from commission.statistics.conformity import guard_band
 
@@ -69,7 +70,7 @@ def _reasons(check: SqueezeCheck, air: Bounded, walls: float) -> tuple[Phrase, .
             Phrase(
                 "air_is_trapped",
                 "About {0} of air are trapped, at least {1}, at most {2}.",
-                (_ml(air.value), _ml(air.lower95), _ml(air.upper95)),
+                (volume(air.value), volume(air.lower95), volume(air.upper95)),
             )
         )
     else:
@@ -77,7 +78,7 @@ def _reasons(check: SqueezeCheck, air: Bounded, walls: float) -> tuple[Phrase, .
             Phrase(
                 "cannot_tell_trapped_air",
                 "Can't tell whether air is trapped: {0}, at most {1}.",
-                (_ml(air.value), _ml(max(air.upper95, 0.0))),
+                (volume(air.value), volume(max(air.upper95, 0.0))),
             )
         )
     if abs(walls) > SWAMPED * abs(check.fall_m3):
@@ -85,7 +86,7 @@ def _reasons(check: SqueezeCheck, air: Bounded, walls: float) -> tuple[Phrase, .
             Phrase(
                 "tubes_swamp_air",
                 "The stretch of the tubes alone explains {0} of the {1}: in soft tubes this check says little.",
-                (_ml(abs(walls)), _ml(abs(check.fall_m3))),
+                (volume(abs(walls)), volume(abs(check.fall_m3))),
             )
         )
     if check.waited_s < WAIT_S:
@@ -97,7 +98,3 @@ def _reasons(check: SqueezeCheck, air: Bounded, walls: float) -> tuple[Phrase, .
             )
         )
     return tuple(said)
-
-
-def _ml(m3: float) -> Amount:
-    return Amount(Quantity.VOLUME, m3)

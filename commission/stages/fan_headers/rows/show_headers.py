@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.text import counted
-from commission.bench.attempts import ended_lines
+from commission.bench.attempts import ended_lines, phrase_lines
 from commission.bench.moment import moment
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.stages.fan_headers.rows.duties import duty_rows
@@ -13,12 +13,10 @@ from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_o
 from commission.stages.fan_headers.rows.sweep import beside, figures_of
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
-from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from commission.base.quantity import Phrase
     from commission.bench.card import Fact
     from commission.record.build_state import BuildState
     from commission.record.logbook import Logbook
@@ -66,28 +64,23 @@ def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Itera
     for figure in figures_of(verdict):
         yield figure.of(name)
     yield from (f"{name} remark: {said}" for said in beside(taken))
-    yield from _phrases(f"{name} reason", verdict.reasons)
-    yield from _phrases(f"{name} remark", verdict.findings)
-    yield from _phrases(f"{name} possible cause", verdict.causes)
+    yield from phrase_lines(f"{name} reason", verdict.reasons)
+    yield from phrase_lines(f"{name} remark", verdict.findings)
+    yield from phrase_lines(f"{name} possible cause", verdict.causes)
 
 
 def _duties(book: Logbook, state: BuildState) -> Iterator[Fact]:
     plan = book.work(FanHeaders).duty_plan(state)
     for row in duty_rows(plan):
         yield row.of("duty")
-    yield from _phrases("duty warning", plan.warnings)
-    yield from _phrases("duty note", plan.notes)
+    yield from phrase_lines("duty warning", plan.warnings)
+    yield from phrase_lines("duty note", plan.notes)
 
 
 def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
     verdict = book.work(FanHeaders).verdict(state)
     yield f"fan headers verdict so far: {verdict.outcome}"
-    yield from _phrases("fan headers reason", verdict.reasons)
-
-
-def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
-    for phrase in phrases:
-        yield f"{name}: {say(phrase)}"
+    yield from phrase_lines("fan headers reason", verdict.reasons)
 
 
 def _read(readings: Sequence[SweepReading]) -> str:

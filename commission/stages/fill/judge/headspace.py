@@ -10,6 +10,7 @@ from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.physics.headspace import Closing, LiquidFull, headspace_needed, pressure_when_warmed
 from commission.physics.loop_volume import Uncertain
 from commission.stages.fill.judge.liquid import Liquid, check_temperature
+from commission.stages.fill.judge.reasons import volume
 from commission.stages.fill.model.fill import HeadspaceReport
 from commission.statistics.conformity import guard_band
 
@@ -80,7 +81,7 @@ def evaluate_headspace(case: HeadspaceCase) -> HeadspaceReport:
     outcome, why = _decide(case, best, worst, roomiest)
     reasons = [why]
     if needed is not None and outcome is not Outcome.PASS:
-        reasons.append(Phrase("headspace_needed", "Leave at least {0} of air when you close it.", (_volume(needed),)))
+        reasons.append(Phrase("headspace_needed", "Leave at least {0} of air when you close it.", (volume(needed),)))
     if not case.liquid.published:
         reasons.append(
             Phrase(
@@ -171,7 +172,3 @@ def _decide(
         ),
         (hot, Amount(Quantity.GAUGE_PRESSURE, best), Amount(Quantity.GAUGE_PRESSURE, limit)),
     )
-
-
-def _volume(m3: float) -> Amount:
-    return Amount(Quantity.VOLUME, m3)

@@ -50,24 +50,7 @@ def steps_not_done(steps: tuple[str, ...]) -> Phrase:
 
 
 def volume(m3: float) -> Amount:
-    """Return a volume for a sentence.
-
-    Parameters
-    ----------
-    m3
-        Volume [m3].
-
-    Notes
-    -----
-    Rounding is left to the screen.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> volume(1e-3).quantity.value
-    'volume'
-    """
+    """Return a volume for a sentence; rounding is left to the screen."""
     return Amount(Quantity.VOLUME, m3)
 
 

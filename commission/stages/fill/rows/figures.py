@@ -1,8 +1,8 @@
 """A fill in figures and words, the same on its card and in `show`, while pouring and after."""
 
-from commission.base.quantity import K95, Quantity
+from commission.base.quantity import Quantity
 from commission.base.text import counted
-from commission.bench.card import Figure, Raw, raw
+from commission.bench.card import Figure, raw, raw_within
 from commission.bench.figures import basis, degrees, millilitres, millilitres_between, millilitres_good_to, pressure
 from commission.physics.loop_volume import Uncertain
 from commission.stages.fill.model.fill import FillPicture, FillVerdict, HeadspaceReport
@@ -31,7 +31,7 @@ def added_row(verdict: FillVerdict) -> Figure:
         value=value,
         bounds=f"{good_to} (95 %)",
         remark=f"{counted(verdict.movements, 'amount')}, at {show(verdict.reference_k, Quantity.TEMPERATURE)}",
-        raw=_within(verdict.filled_m3, verdict.u_filled_m3),
+        raw=raw_within("m3", verdict.filled_m3, verdict.u_filled_m3),
     )
 
 
@@ -46,7 +46,7 @@ def expected_rows(verdict: FillVerdict) -> tuple[Figure, ...]:
             value=value,
             bounds=f"{good_to} (95 %)",
             remark=basis(verdict.basis),
-            raw=_within(verdict.expected_m3, verdict.u_expected_m3),
+            raw=raw_within("m3", verdict.expected_m3, verdict.u_expected_m3),
         ),
     )
 
@@ -56,12 +56,12 @@ def air_row(air: Uncertain) -> Figure:
     value, good_to = millilitres_good_to(air.value, air.u)
     remark = "by the last level; taken off the loop's volume"
     return Figure(
-        label="air space", value=value, bounds=f"{good_to} (95 %)", remark=remark, raw=_within(air.value, air.u)
+        label="air space",
+        value=value,
+        bounds=f"{good_to} (95 %)",
+        remark=remark,
+        raw=raw_within("m3", air.value, air.u),
     )
-
-
-def _within(m3: float, u_m3: float) -> Raw | None:
-    return raw("m3", m3, m3 - K95 * u_m3, m3 + K95 * u_m3)
 
 
 def _missing_rows(verdict: FillVerdict) -> tuple[Figure, ...]:

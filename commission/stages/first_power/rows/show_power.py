@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
-from commission.bench.attempts import ended_lines
+from commission.bench.attempts import ended_lines, phrase_lines
 from commission.bench.figures import duration
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.stages.first_power.entries import FirstPowerClosed
@@ -22,7 +22,7 @@ from commission.stages.first_power.work.first_power import FirstPower
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
     from commission.bench.card import Fact
     from commission.record.fold import BuildState
@@ -68,9 +68,9 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
     if power.machine is not None:
         seen = f", {machine_text(power.started.start)}" if power.started is not None else ""
         yield f"machine: {power.machine.outcome}{seen}"
-        yield from _phrases("machine reason", power.machine.reasons)
+        yield from phrase_lines("machine reason", power.machine.reasons)
     yield f"first power verdict so far: {verdict.outcome}"
-    yield from _phrases("first power reason", verdict.reasons)
+    yield from phrase_lines("first power reason", verdict.reasons)
 
 
 def _before(power: FirstPowerState) -> Iterator[Fact]:
@@ -86,9 +86,9 @@ def _before(power: FirstPowerState) -> Iterator[Fact]:
 def _cable(tested: CableTested) -> Iterator[Fact]:
     name, verdict = f"cable {tested.test.cable.name}", tested.verdict
     yield cable_row(tested.test.cable.name, tested)
-    yield from _phrases(f"{name} fault", verdict.faults)
-    yield from _phrases(f"{name} missing", verdict.missing)
-    yield from _phrases(f"{name} note", verdict.notes)
+    yield from phrase_lines(f"{name} fault", verdict.faults)
+    yield from phrase_lines(f"{name} missing", verdict.missing)
+    yield from phrase_lines(f"{name} note", verdict.notes)
 
 
 def _rails(verdict: RailsVerdict) -> Iterator[Fact]:
@@ -96,8 +96,8 @@ def _rails(verdict: RailsVerdict) -> Iterator[Fact]:
     yield meter_row(verdict).of("rails")
     for row in verdict.rows:
         yield rail_row(row).of("rail")
-    yield from _phrases("rails reason", verdict.reasons)
-    yield from _phrases("rails remark", verdict.findings)
+    yield from phrase_lines("rails reason", verdict.reasons)
+    yield from phrase_lines("rails remark", verdict.findings)
 
 
 def _watch(book: Logbook, state: BuildState) -> Iterator[Fact]:
@@ -113,9 +113,4 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[Fact]:
         return
     for joint in power.joints:
         yield joint_row(joint, power.looks).of("joint")
-    yield from _phrases("leak watch reason", verdict.reasons)
-
-
-def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
-    for phrase in phrases:
-        yield f"{name}: {say(phrase)}"
+    yield from phrase_lines("leak watch reason", verdict.reasons)

@@ -13,6 +13,7 @@ from commission.base.verdict import Outcome
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records
+from commission.stages.first_power.shell.power_wet import hand_of, warn_of_bleed
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
@@ -50,7 +51,7 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
 
     with recording(build, as_json=as_json) as job:
         (name, revision), names = read_supply(line), read_names(made)
-        hand = _hand(job)
+        hand = hand_of(job)
         _cautions(job, hand)
         told = f"{name}, {revision}; made by hand: {', '.join(names) or 'none'}"
         job.do(
@@ -68,7 +69,7 @@ def meter(build: str, name: str, *, as_json: bool) -> None:
       commission power meter "Desk loop" "bench meter"
     """
     with recording(build, as_json=as_json) as job:
-        job.do(_hand(job).multimeter_deed(name))
+        job.do(hand_of(job).multimeter_deed(name))
 
 
 @records("BUILD", later="at began")
@@ -95,7 +96,7 @@ def cable(build: str, name: str, file: str, *, unplugged: bool, same: bool, as_j
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         with of_file(file):
             deed = cable_file_deed(hand, name, Path(file), refuse_unsaid(same, "--same"), unplugged=unplugged)
         _cautions(job, hand)
@@ -128,7 +129,6 @@ def rails(build: str, file: str, power_good: str | None, *, same: bool, as_json:
     from commission.bench.doubt import refuse_unsaid
     from commission.record.machine.rungs import Rung
     from commission.stages.first_power.card.from_file import rails_file_deed
-    from commission.stages.first_power.shell.power_wet import warn_of_bleed
     from commission.stages.first_power.typed.rails import power_good_ms
     from commission.units.show import say
 
@@ -136,7 +136,7 @@ def rails(build: str, file: str, power_good: str | None, *, same: bool, as_json:
     if power_good is not None and delay is None:
         raise InputError(f'--power-good {power_good!r} is no delay; type such as "180 ms"')
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         with of_file(file):
             ask, columns = refuse_unsaid(same, "--same"), asked_columns(job.book.shop().instruments)
             deed = rails_file_deed(hand, Path(file), ask, delay_ms=delay, columns=columns)
@@ -171,17 +171,11 @@ def abort(build: str, what: str, reason: str, *, as_json: bool) -> None:
     from commission.bench.deed import said
 
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         cable = next((name for name in hand.power.made if name.casefold() == what.casefold()), None)
         if cable is None and what.casefold() != "voltages":
             raise InputError(f"{clip(what)} is no cable of this supply; type its name, or voltages")
         job.do(said(f"abort {what}: {reason}", lambda: hand.work.aborts.abort(job.build_id, cable or "", reason)))
-
-
-def _hand(job: Recording) -> PowerAtHand:
-    from commission.stages.first_power.at_hand import PowerAtHand
-
-    return PowerAtHand(job.book, job.build_id)
 
 
 def _cautions(job: Recording, hand: PowerAtHand) -> None:

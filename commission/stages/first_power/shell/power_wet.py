@@ -33,7 +33,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
     if not alone:
         raise click.UsageError("unplug board, graphics card, drives and fans at the supply first, then say --alone")
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         _refuse_locked(hand, Rung.PUMP)
         known = hand.power.joints or joints_of(hand.state.parts)
         watched = known if joints is None else edited(joints, known)
@@ -61,7 +61,7 @@ def look(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         watching = Watching(hand)
         for line in lines:
             deed = watching.looked(line)
@@ -95,7 +95,7 @@ def off(build: str, line: str, *, as_json: bool) -> None:
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
-        hand, (level, noise) = _hand(job), read_state(line)
+        hand, (level, noise) = hand_of(job), read_state(line)
         told = f"the pump is off; level {level}, {noise}"
         job.do(said(told, lambda: hand.work.end_watch(job.build_id, level=level, noise=noise)))
         hand.refresh()
@@ -120,7 +120,7 @@ def machine(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         _refuse_locked(hand, Rung.MACHINE)
         rung = MachineRung(hand)
         job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_MACHINE, When.FIRST_START)
@@ -143,7 +143,7 @@ def repaired(build: str, done: str, *, as_json: bool) -> None:
       commission power repaired "Desk loop" "new crimp on pin 3"
     """
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
+        hand = hand_of(job)
         deed = hand.aside(f"repaired {done}")
         assert deed is not None  # the word is one of them
         job.do(deed)
@@ -163,7 +163,7 @@ def end(build: str, *, as_json: bool) -> None:
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
-        verdict = _hand(job).work.close(job.build_id)
+        verdict = hand_of(job).work.close(job.build_id)
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
 
@@ -193,7 +193,8 @@ def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:
         raise NotAllowed(f'"{rung}" is locked. {say(locked)}')
 
 
-def _hand(job: Recording) -> PowerAtHand:
+def hand_of(job: Recording) -> PowerAtHand:
+    """Return the build with its power state, as the screen has it."""
     from commission.stages.first_power.at_hand import PowerAtHand
 
     return PowerAtHand(job.book, job.build_id)
