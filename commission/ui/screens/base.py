@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, cast
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.geometry import Size
 from textual.message import Message
@@ -35,6 +36,14 @@ LEAST_WIDTH = 60
 LEAST_HEIGHT = 18
 READY_S = 0.5
 """How long keys wait for a line that cannot have them, as in a window that is too small [s]; our choice."""
+
+ALONG: list[BindingType] = [
+    Binding("up", "move(-1)", "Up", show=False),
+    Binding("down", "move(1)", "Down", show=False),
+    Binding("pageup", "page(-1)", "Page up", show=False),
+    Binding("pagedown", "page(1)", "Page down", show=False),
+]
+"""Keys that move along what stands above the line, while the line keeps the others."""
 
 TOLD_S = 20.0
 """How long it is told that this window records from now on [s]; our choice: seen between two looks."""

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
@@ -18,7 +17,7 @@ from commission.base.errors import InputError
 from commission.bench.prompt import Prompt
 from commission.bench.words_here import NO_OTHER, told_here, with_more
 from commission.ui.screens.asked import AskedBand
-from commission.ui.screens.base import LEAST_WIDTH, BenchScreen
+from commission.ui.screens.base import ALONG, LEAST_WIDTH, BenchScreen
 from commission.ui.widgets.build_list import BuildList, BuildRow
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.words import ascii_only, safe, said, wrap
@@ -62,12 +61,7 @@ class HomeScreen(BenchScreen):
         Id and name of the builds, for the time before the logbook is handed over.
     """
 
-    BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("up", "move(-1)", "Up", show=False),
-        Binding("down", "move(1)", "Down", show=False),
-        Binding("pageup", "page(-1)", "Page up", show=False),
-        Binding("pagedown", "page(1)", "Page down", show=False),
-    ]
+    BINDINGS = ALONG
     help_key = "home"
 
     def __init__(self, names: Sequence[tuple[str, str]]) -> None:

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Vertical
 from textual.widgets import Static
 
@@ -15,7 +14,7 @@ from commission.bench.record import RecordFlow
 from commission.bench.unsent import Answer, Unsent
 from commission.record.logbook import Logbook
 from commission.ui.screens.asked import AskedBand
-from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.base import ALONG, BenchScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.entry_table import EntryTable
 from commission.ui.widgets.words import said
@@ -27,12 +26,7 @@ if TYPE_CHECKING:
 class RecordScreen(BenchScreen):
     """Every entry; a wrong one is withdrawn with a reason and stays."""
 
-    BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("up", "move(-1)", "Up", show=False),
-        Binding("down", "move(1)", "Down", show=False),
-        Binding("pageup", "page(-1)", "Page up", show=False),
-        Binding("pagedown", "page(1)", "Page down", show=False),
-    ]
+    BINDINGS = ALONG
     help_key = "record"
 
     def __init__(self, book: Logbook, build_id: str) -> None:

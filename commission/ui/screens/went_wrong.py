@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.content import Content
 
@@ -14,7 +13,7 @@ from commission.bench.mishap.flow import MishapFlow
 from commission.bench.mishap.told import Told
 from commission.record.logbook import Logbook
 from commission.ui.screens.asked import AskedBand
-from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.base import ALONG, BenchScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
@@ -22,6 +21,8 @@ from commission.ui.widgets.words import ascii_only, safe, wrap
 if TYPE_CHECKING:
     pass
 
+PAGE = 9
+"""Rows that a page up or down moves the card; our choice: most of a card in the least window."""
 NUMBER = 3
 """Cells before an action in which its number stands."""
 
@@ -50,12 +51,7 @@ class WentWrongScreen(BenchScreen):
         #wrong-then { color: $text-muted; margin-top: 1; }
     }
     """
-    BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("up", "scroll_by(-1)", "Up", show=False),
-        Binding("down", "scroll_by(1)", "Down", show=False),
-        Binding("pageup", "scroll_by(-9)", "Page up", show=False),
-        Binding("pagedown", "scroll_by(9)", "Page down", show=False),
-    ]
+    BINDINGS = ALONG
     help_key = "went_wrong"
 
     def __init__(self, book: Logbook, told: Told, *, near: str | None, leave: Callable[[str], None]) -> None:
@@ -106,9 +102,13 @@ class WentWrongScreen(BenchScreen):
         self.flow.call(word, where=where)
         self.reload()
 
-    def action_scroll_by(self, rows: int) -> None:
+    def action_move(self, by: int) -> None:
         """Move the card while the line keeps the keys."""
-        self.query_one("#wrong").scroll_relative(y=rows, animate=False)
+        self.query_one("#wrong").scroll_relative(y=by, animate=False)
+
+    def action_page(self, by: int) -> None:
+        """Move it by more at once."""
+        self.action_move(PAGE * by)
 
     def leave_screen(self) -> None:
         """Go back without an entry."""
