@@ -103,7 +103,7 @@ def main() -> int:
     hold = HoldFlow(book, build)
     entered(hold, "500.0 21.0")  # what is loaded at the first call is no part of the way
     clock.run(300)
-    reading = held("a reading of a hold (aim 30 files, 1 fold)", entered(hold, "499.9 21.0"), files=82, calls=2150)
+    reading = held("a reading of a hold (aim 30 files, 1 fold)", entered(hold, "499.9 21.0"), files=83, calls=2150)
     book, _, clock, build = poured()
     fill = FillFlow(book, build)
     entered(fill, "10 mL")
