@@ -5,14 +5,17 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from commission.base.errors import FileError, InputError
-from commission.base.text import clip
+from commission.base.frozen import replace
+from commission.base.text import clip, counted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Sequence
 
+    from commission.bench.at_hand import StageAtHand
+    from commission.bench.deed import Deed
     from commission.record.machine.instrument import Instrument
 
 MOST_BYTES = 8_000_000
@@ -69,6 +72,23 @@ def named_file(text: str, what: str) -> Path:
     if size > MOST_BYTES:
         raise InputError(f"{clip(path.name)} is too large for {what}: {size} bytes, {MOST_BYTES} are the most")
     return path
+
+
+LONGEST_NOTE = 1_000
+"""Longest note of the comment lines of a table [characters]; our choice, as for a row of a hold."""
+
+
+def with_comments(hand: StageAtHand[Any], deed: Deed, comments: Sequence[str], name: str) -> Deed:
+    """Return what taking a table does, its free comment lines first as a note: one that tells of a leak is refused."""
+    if not comments:
+        return deed
+    text = f"{name}: {'; '.join(comments)}"[:LONGEST_NOTE]
+
+    def do() -> str | None:
+        hand.book.add_note(hand.build_id, text)
+        return deed.do()
+
+    return replace(deed, told=f"{deed.told}; {counted(len(comments), 'comment line')} kept as a note", do=do)
 
 
 T = TypeVar("T")

@@ -57,6 +57,8 @@ class Table:
     """Its rows, in order; empty ones left out."""
     settings: dict[str, tuple[int, str]] = field(default_factory=dict)
     """What comment lines set, with their line."""
+    comments: list[str] = field(default_factory=list)
+    """What the other comment lines say."""
 
     def setting(self, key: str) -> str:
         """Return what a comment line sets; empty where none does."""
@@ -159,6 +161,7 @@ def _take_setting(text: str, line: int, settings: Sequence[str], renamed: Mappin
     body = (split_cells(text, ",", line)[0] if text.lstrip().startswith('"') else text).strip().lstrip("# \t")
     found = _SETTING.fullmatch(body.rstrip(" \t,;"))
     if found is None:
+        table.comments += [clean(body)] if body.strip() else []
         return
     key = re.sub(r"[ _-]+", " ", found[1]).strip().lower()
     if key in renamed:
@@ -171,6 +174,7 @@ def _take_setting(text: str, line: int, settings: Sequence[str], renamed: Mappin
                 line=line,
                 field=key,
             )
+        table.comments.append(clean(body))
         return
     if key in table.settings:
         raise FileError(f"it stands in line {table.settings[key][0]} already; keep one", line=line, field=key)

@@ -12,7 +12,7 @@ from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
 from commission.bench.doubt import Doubt
 from commission.bench.last_entry import LastEntry
-from commission.bench.named_file import named_file, read_as_kept
+from commission.bench.named_file import named_file, read_as_kept, with_comments
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_done import ask_done
@@ -279,6 +279,7 @@ class Sweeping:
 
         given_up = f"; {counted(len(self.readings), 'reading')} so far given up" if self.readings else ""
         deed = Deed(told=f"take the whole sweep from {path.name}{given_up}", do=do)
+        deed = with_comments(self.hand, deed, read.comments, path.name)
         return self.doubt.about(deed, same_doubt(self.hand.state, read.sweep.readings, clip(path.name)))
 
     # --- the end ---------------------------------------------------------------------------------------------

@@ -52,6 +52,8 @@ class SweepFile(Frozen):
     """The outcome that it must give; for tests, never used to judge. Empty where it does not say."""
     word: str
     """The word that it must give, likewise."""
+    comments: tuple[str, ...] = ()
+    """What its other comment lines say."""
 
 
 def read_sweep(source: Source, *, pump: bool = False, columns: str = "") -> SweepFile:
@@ -105,7 +107,8 @@ def read_sweep(source: Source, *, pump: bool = False, columns: str = "") -> Swee
         rotation=_word(table, "turning", _TURNING) or Rotation.NOT_ASKED,
         fault=_word(table, "fault", _YES_NO) == "yes",
     )
-    return SweepFile(sweep=sweep, setup=setup, outcome=table.setting("outcome"), word=table.setting("word"))
+    outcome, word = table.setting("outcome"), table.setting("word")
+    return SweepFile(sweep=sweep, setup=setup, outcome=outcome, word=word, comments=tuple(table.comments))
 
 
 def step_shown(speeds: Sequence[float], decimals: int) -> float:

@@ -30,7 +30,8 @@ def sweep(build: str, chain: str, file: str, *, same: bool, done: str, as_json: 
       commission fans sweep "Desk loop" front front.csv
       commission fans sweep "Desk loop" front new.csv --done "lead seated"
     """
-    from commission.bench.named_file import read_as_kept
+    from commission.bench.deed import Deed
+    from commission.bench.named_file import read_as_kept, with_comments
     from commission.procedure.model import When
     from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.entries import SweepSource
@@ -51,6 +52,8 @@ def sweep(build: str, chain: str, file: str, *, same: bool, done: str, as_json: 
         hand.refuse_locked()
         refuse_unanswered(hand.state, found, read.sweep.readings, Path(file).name, same=same, done=done)
         job.print_cautions(hand, When.BEFORE_SWEEP)
+        if read.comments:
+            job.do(with_comments(hand, Deed(told=f"sweep of {found.name}"), read.comments, Path(file).name))
         verdict = hand.work.sweeps.take_sweep(
             job.build_id, found.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm, done=done
         )

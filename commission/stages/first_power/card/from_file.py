@@ -8,7 +8,7 @@ from commission.base.frozen import replace
 from commission.base.text import clip, counted
 from commission.bench.deed import Deed, said
 from commission.bench.doubt import AskAbout
-from commission.bench.named_file import read_as_kept
+from commission.bench.named_file import read_as_kept, with_comments
 from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
 from commission.stages.first_power.model.cables import Cable, CableTest
@@ -49,7 +49,8 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, ask: AskAbout, *
     """
     from commission.stages.first_power.files.readings_csv import read_readings
 
-    test = _whole(hand, name, path, read_readings(path), unplugged=unplugged)
+    read = read_readings(path)
+    test = _whole(hand, name, path, read, unplugged=unplugged)
     other = same_readings(hand.power, test)
     told = f"{counted(len(test.continuity), 'wire')} and {counted(len(test.shorts), 'pair')} of {name}, {path.name}"
 
@@ -57,7 +58,8 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, ask: AskAbout, *
         verdict = hand.work.test_cable(hand.build_id, test, same_as=other)
         return f"{told} · {name} {shown_so_far(verdict.outcome)}"
 
-    return ask(Deed(told=told, do=do), very_readings(path.name, other, "cable "))
+    deed = with_comments(hand, Deed(told=told, do=do), read.comments, path.name)
+    return ask(deed, very_readings(path.name, other, "cable "))
 
 
 def very_readings(what: str, other: str, kind: str = "") -> str:
@@ -139,6 +141,7 @@ def rails_file_deed(
     delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
     so_far = joined(hand.power.readings, fresh)
     deed = said(told, lambda: hand.work.read_rails(hand.build_id, so_far, power_good_ms=delay))
+    deed = with_comments(hand, deed, read.comments, path.name)
     return ask(deed, very_readings(path.name, same_voltages(hand.power, so_far)))
 
 

@@ -46,6 +46,8 @@ class RailsFile(Frozen):
     """Largest error of the meter [V]; 0 where the file states none."""
     outcome: str
     """What the file must give; for tests, never used to judge. Empty where it does not say."""
+    comments: tuple[str, ...] = ()
+    """What its other comment lines say."""
 
 
 def read_rails(source: Source, columns: str = "") -> RailsFile:
@@ -80,6 +82,7 @@ def read_rails(source: Source, columns: str = "") -> RailsFile:
         revision=_revision(table),
         meter_error_v=_meter_error(table),
         outcome=table.setting("outcome"),
+        comments=tuple(table.comments),
     )
 
 

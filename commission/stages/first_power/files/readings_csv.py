@@ -27,6 +27,8 @@ class ReadingsFile(Frozen):
     """``one to one``, or the name of a file beside this one; empty where the file does not say."""
     meter: str
     """What the leads showed when held together, as typed; empty where the file does not say."""
+    comments: tuple[str, ...] = ()
+    """What its other comment lines say."""
 
     def against(self, plug: Connector) -> tuple[tuple[ContinuityReading, ...], tuple[ShortReading, ...]]:
         """Return its wires and pairs, by the pins of a plug.
@@ -79,6 +81,7 @@ def read_readings(source: Source) -> ReadingsFile:
         cable=table.setting("cable"),
         map=table.setting("map"),
         meter=table.setting("meter"),
+        comments=tuple(table.comments),
     )
 
 

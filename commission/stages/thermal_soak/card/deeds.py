@@ -7,7 +7,7 @@ from commission.bench.deed import Deed, numbered
 from commission.bench.doubt import AskAbout
 from commission.bench.figures import degrees, duration
 from commission.bench.joint_look import read_look
-from commission.bench.named_file import named_file, read_as_kept
+from commission.bench.named_file import named_file, read_as_kept, with_comments
 from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.rows.figures import counted_readings
 from commission.stages.thermal_soak.state import SoakState
@@ -86,8 +86,10 @@ def feed_deed(hand: StageAtHand[Soaks], text: str, ask: AskAbout, columns: str =
     state = hand.work.begun(hand.build_id)
     path = named_file(text, "a table of a soak's readings")
     kept = () if columns else hand.book.shop().instruments
-    readings = read_as_kept(kept, lambda named: read_soak(path, columns or named)).readings
+    read = read_as_kept(kept, lambda named: read_soak(path, columns or named))
+    readings = read.readings
     hand.work.refuse(state, readings)
     told, other = f"{counted_readings(len(readings))} from {path.name}", same_as(state, readings)
     deed = numbered(told, lambda: hand.work.read(hand.build_id, readings, file=path.name, same_as=other))
+    deed = with_comments(hand, deed, read.comments, path.name)
     return ask(deed, f"{clip(path.name)} has the very readings of {other}" if other else "")

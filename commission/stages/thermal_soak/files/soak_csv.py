@@ -38,6 +38,8 @@ class SoakFile(Frozen):
     """What its comment line says of coolant and display; empty where it has none."""
     outcome: str
     """The outcome that it must give; for tests, never used to judge."""
+    comments: tuple[str, ...] = ()
+    """What its other comment lines say."""
 
 
 def read_soak(source: Source, columns: str = "") -> SoakFile:
@@ -63,6 +65,7 @@ def read_soak(source: Source, columns: str = "") -> SoakFile:
         readings=tuple(_reading(row, table, named) for row in table.rows),
         coolant=table.setting("coolant"),
         outcome=table.setting("outcome"),
+        comments=tuple(table.comments),
     )
 
 

@@ -1,0 +1,39 @@
+"""Free comment lines of a table are a note of the build; one that tells of a leak is refused, and the table with it."""
+
+from pathlib import Path
+
+import pytest
+
+from commission.base.errors import NotAllowed
+from commission.bench.at_hand import StageAtHand
+from commission.procedure.model import When
+from commission.stages.thermal_soak.card.deeds import feed_deed
+from commission.stages.thermal_soak.model import SoakPlan
+from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.work import Soaks
+from tests.handovers import finished
+from tests.wet_builds import answer
+
+TABLE = "# {0}\nelapsed [s],warm [degC],air [degC],component cpu [degC],load [W]\n0,22.5,22,30,400\n60,24.1,22,55,400\n"
+
+
+def test_a_comment_stays_as_a_note_and_one_about_a_leak_is_refused_with_its_table(tmp_path: Path) -> None:
+    book, clock, build = finished()
+    work = book.work(Soaks)
+    answer(book, build, work, When.BEFORE_SOAK)
+    work.start(build, SoakPlan())
+    clock.run(600)
+    hand = StageAtHand(book, build, work)
+    file = tmp_path / "soak.csv"
+    file.write_text(TABLE.format("coolant drips from the pump"), encoding="utf-8")
+    before = book.head()
+    with pytest.raises(NotAllowed):
+        feed_deed(hand, str(file), lambda deed, _: deed).done()
+    assert book.head() == before
+    file.write_text(TABLE.format("side panel off"), encoding="utf-8")
+    deed = feed_deed(hand, str(file), lambda deed, _: deed)
+    assert deed.told.endswith("; 1 comment line kept as a note")
+    deed.done()
+    state = book.build(build)
+    assert state.notes[-1].endswith("soak.csv: side panel off")
+    assert len(state.of(SoakState).readings) == 2
