@@ -139,9 +139,8 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
     """Return the state after an entry of a soak."""
     match payload:
         case SoakStarted(plan=plan):
+            kept, earlier = state.of(SoakState), earlier_soaks(state)
             run = replace(state.run(THERMAL_SOAK), started=entry)
-            kept = state.of(SoakState)
-            earlier = (*kept.earlier, *_read_before(kept, run.attempt - 1))
             begun = SoakState(plan=plan, limited=kept.limited, hottest=kept.hottest, earlier=earlier)
             return put_run(state, THERMAL_SOAK, run).with_(begun)
         case SoakRead(readings=readings, same_as=same_as):
@@ -163,10 +162,17 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
             assert_never(unreachable)
 
 
-def _read_before(kept: SoakState, attempt: int) -> list[EarlierSoak]:
-    """Return what was read in a soak before another begins: what stands, and each entry that was withdrawn."""
-    read = [kept.readings, *(one.readings for one in kept.lost)]
-    return [EarlierSoak(attempt=attempt, readings=readings) for readings in read if readings]
+def earlier_soaks(state: BuildState) -> tuple[EarlierSoak, ...]:
+    """Return what was read in the soaks before the one that goes on or comes next: what stands, and what was withdrawn.
+
+    Of each, an entry that was withdrawn stands by itself.
+    """
+    kept, run = state.of(SoakState), state.run(THERMAL_SOAK)
+    if run.running:
+        return kept.earlier
+    read = (kept.readings, *(one.readings for one in kept.lost))
+    last = (EarlierSoak(attempt=run.attempt - 1, readings=readings) for readings in read if readings)
+    return (*kept.earlier, *last)
 
 
 def _looked(state: BuildState, entry: Logged, payload: HotJointsLooked) -> BuildState:

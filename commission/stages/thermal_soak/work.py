@@ -126,6 +126,12 @@ class Soaks(StageWork):
         refuse_readings(state.of(SoakState).readings, readings)
         refuse_ahead(readings, self.elapsed_s(state))
 
+    def refuse_unbegun(self, state: BuildState, readings: Sequence[SoakReading]) -> None:
+        """Raise as `read` does where readings are not to be stored in a soak that only begins with them."""
+        refuse_duties(state, readings)
+        refuse_readings((), readings)
+        refuse_ahead(readings, elapsed_between(self.book.past.moment(), self.book.clock.now()).elapsed_s)
+
     def rule(self, state: BuildState) -> SoakRule:
         """Return when a soak of this build passes."""
         return rule_of(self.stage(state))

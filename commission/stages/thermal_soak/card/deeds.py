@@ -10,7 +10,7 @@ from commission.bench.joint_look import read_look
 from commission.bench.named_file import named_file, read_as_kept, with_comments
 from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.rows.figures import counted_readings
-from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.state import SoakState, earlier_soaks
 from commission.stages.thermal_soak.text import plan_text, reading_text
 from commission.stages.thermal_soak.typed.limit import read_limit
 from commission.stages.thermal_soak.typed.plan import read_plan
@@ -75,21 +75,25 @@ def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     )
 
 
-def feed_deed(hand: StageAtHand[Soaks], text: str, ask: AskAbout, columns: str = "") -> Deed:
+def feed_deed(hand: StageAtHand[Soaks], text: str, ask: AskAbout, columns: str = "", *, begins: bool = False) -> Deed:
     """Return what storing the readings of a file does; raises where it cannot be read or does not fit.
 
-    ``ask``: what becomes of it where an earlier soak had the very same readings.
+    ``ask``: what becomes of it where an earlier soak had the very same readings. ``begins``: whether the soak is only
+    begun when the deed is done: a file that is refused begins none.
     """
     from commission.stages.thermal_soak.files.soak_csv import read_soak
     from commission.stages.thermal_soak.judge.read_before import same_as
 
-    state = hand.work.begun(hand.build_id)
+    state = hand.state if begins else hand.work.begun(hand.build_id)
     path = named_file(text, "a table of a soak's readings")
     kept = () if columns else hand.book.shop().instruments
     read = read_as_kept(kept, lambda named: read_soak(path, columns or named))
     readings = read.readings
-    hand.work.refuse(state, readings)
-    told, other = f"{counted_readings(len(readings))} from {path.name}", same_as(state, readings)
+    if begins:
+        hand.work.refuse_unbegun(state, readings)
+    else:
+        hand.work.refuse(state, readings)
+    told, other = f"{counted_readings(len(readings))} from {path.name}", same_as(readings, earlier_soaks(state))
     deed = numbered(told, lambda: hand.work.read(hand.build_id, readings, file=path.name, same_as=other))
     deed = with_comments(hand, deed, read.comments, path.name)
     return ask(deed, f"{clip(path.name)} has the very readings of {other}" if other else "")

@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 
     from commission.record.build_state import BuildState
     from commission.stages.thermal_soak.model import SoakReading, SoakVerdict
+    from commission.stages.thermal_soak.state import EarlierSoak
 
 
-def same_as(state: BuildState, readings: Sequence[SoakReading]) -> str:
+def same_as(readings: Sequence[SoakReading], earlier: Sequence[EarlierSoak]) -> str:
     """Return which earlier soak of the build showed these very readings; empty where none did."""
     rows = _rows(readings)
-    earlier = reversed(state.of(SoakState).earlier)
-    attempt = next((one.attempt for one in earlier if same_rows(rows, _rows(one.readings))), 0)
+    attempt = next((one.attempt for one in reversed(earlier) if same_rows(rows, _rows(one.readings))), 0)
     return f"soak {attempt}" if attempt else ""
 
 
@@ -29,7 +29,7 @@ def read_before(verdict: SoakVerdict, state: BuildState) -> SoakVerdict:
     """Return a verdict that tells readings of an earlier soak, and is no pass where nobody said that they are right."""
     kept = state.of(SoakState)
     said = next((one.same_as for one in kept.taken if one.same_as), "")
-    other = said or same_as(state, kept.readings)
+    other = said or same_as(kept.readings, kept.earlier)
     if not other:
         return verdict
     told = reasons_told.read_before(other, said=bool(said))

@@ -84,12 +84,12 @@ def feed(build: str, file: str, coolant: str | None, *, same: bool, as_json: boo
     if coolant is not None and not said_to_begin():
         raise click.UsageError("--coolant goes with --began: the coolant of a running soak stands")
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
-        if said_to_begin():
-            _begin(job, hand, coolant)
+        hand, begins = _hand(job), said_to_begin()
         with of_file(file):
             ask = refuse_unsaid(same, "--same")
-            deed = feed_deed(hand, file, ask, asked_columns(job.book.shop().instruments))
+            deed = feed_deed(hand, file, ask, asked_columns(job.book.shop().instruments), begins=begins)
+        if begins:
+            _begin(job, hand, coolant)
         job.do(deed)
 
 
