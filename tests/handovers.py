@@ -6,7 +6,7 @@ from commission.stages.bleed.work import Bleeds
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.thermal_soak.model import SoakPlan
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from tests.fakes import HandClock, built_once, new_book
 from tests.power_builds import SOUND, powered_build, watch_pump
 from tests.soaks import course, pass_headers

@@ -35,7 +35,7 @@ from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.stages.thermal_soak.card.coolant import coolant_in
 from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.typed.plan import read_plan
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES, CoolantAuthor
 from tests.demo_power import DAY_S, PowerAuthor

@@ -9,7 +9,7 @@ from commission.record.logbook import Logbook
 from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading, SoakRule
-from commission.stages.thermal_soak.work import Soaks, rule_of
+from commission.stages.thermal_soak.work.soaks import Soaks, rule_of
 from tests.fakes import HandClock
 from tests.power_builds import chain, falling, header, powered_build
 from tests.wet_builds import answer

@@ -21,7 +21,7 @@ from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.thermal_soak.card.soak import SoakFlow
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from tests.fakes import HandClock, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import cable_test, plugged, powered_build, supplied_build, supply

@@ -38,7 +38,7 @@ from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.thermal_soak.model import SoakPlan
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation

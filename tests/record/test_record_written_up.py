@@ -16,7 +16,7 @@ from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.thermal_soak.model import SoakPlan
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from tests.fakes import new_book
 from tests.power_builds import JOINTS, supplied_build
 from tests.soaks import course, headers_passed

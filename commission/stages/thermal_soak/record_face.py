@@ -40,7 +40,7 @@ def _text(payload: Payload, _names: Mapping[str, str]) -> str:
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
-    from commission.stages.thermal_soak.work import refuse_limit, refuse_readings
+    from commission.stages.thermal_soak.work.refused import refuse_limit, refuse_readings
 
     match entry.payload:
         case SoakRead() | HotJointsLooked() | SoakClosed() if not state.run(THERMAL_SOAK).running:
@@ -80,7 +80,7 @@ _RESTS_ON = frozenset(
 
 
 def _again(book: Working, entry: Logged) -> object:
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
     return book.work(Soaks).close(entry.build)
 

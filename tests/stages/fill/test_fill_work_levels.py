@@ -20,7 +20,7 @@ from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.handover.judge.ready import told_with_it
 from commission.stages.handover.work.standing import facts_of
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from commission.units.parse import parse
 from commission.units.show import say
 from tests.fakes import HandClock, new_book

@@ -11,7 +11,7 @@ from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.thermal_soak.card.soak import SoakFlow
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.soaks import course, soaking
 from tests.ui.bench import asked, led

@@ -14,7 +14,8 @@ from commission.stages.thermal_soak.judge.duties_left import left_at, refuse_dut
 from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading, SoakVerdict
 from commission.stages.thermal_soak.typed.reading import read_reading
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks, refuse_duties
+from commission.stages.thermal_soak.work.refused import refuse_duties
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.soaks import AIR_K, RULE, course, soaking
 

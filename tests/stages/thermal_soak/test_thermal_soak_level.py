@@ -17,7 +17,7 @@ from commission.stages.fill.work.levels import moved_between
 from commission.stages.thermal_soak.card.soak import SoakFlow
 from commission.stages.thermal_soak.judge.cold_level import evaluate_cold_level
 from commission.stages.thermal_soak.model import SoakPlan
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from commission.units.parse import parse
 from tests.fakes import new_book
 from tests.soaks import course, soaking

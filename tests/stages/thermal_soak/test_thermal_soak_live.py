@@ -15,7 +15,7 @@ from commission.stages.thermal_soak.card.soak import SoakFlow
 from commission.stages.thermal_soak.files.board_rows import board_lines
 from commission.stages.thermal_soak.shell.live import store_live
 from commission.stages.thermal_soak.state import SoakState
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from tests.fakes import HandClock, new_book
 from tests.instruments.hwmon_tree import add_chip, put
 from tests.soaks import soaking

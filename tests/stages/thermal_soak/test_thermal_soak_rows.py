@@ -14,7 +14,7 @@ from commission.stages.thermal_soak.card.soak import SoakFlow
 from commission.stages.thermal_soak.rows.listings import soak_listings
 from commission.stages.thermal_soak.rows.show import soak_lines
 from commission.stages.thermal_soak.rows.soak_json import HeatAnswer, JudgedSoak
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.json_schema import schema_of
 from tests.make_soak_logs import BENCHES, FOLDER

@@ -20,7 +20,7 @@ from commission.stages.thermal_soak.judge.coolant_held import other_coolant
 from commission.stages.thermal_soak.judge.read_before import same_as
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakReading
 from commission.stages.thermal_soak.state import earlier_soaks
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from commission.units.show import say
 from tests.fakes import HandClock, new_book
 from tests.handovers import finished

@@ -17,7 +17,7 @@ from commission.stages.thermal_soak.card.soak import SoakFlow
 from commission.stages.thermal_soak.model import MOST_READINGS, Named, SoakPlan
 from commission.stages.thermal_soak.rows.show import soak_lines
 from commission.stages.thermal_soak.state import SoakState
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.power_builds import powered_build
 from tests.soaks import course, headers_passed, soaking

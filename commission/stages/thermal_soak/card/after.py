@@ -19,7 +19,7 @@ from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.judge.reasons import MISSING
 from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand

@@ -11,7 +11,7 @@ from commission.units.worded import worded
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
     from commission.bench.deed import Deed
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
 
 def level_in(hand: "StageAtHand[Soaks]", word: str, text: str) -> "Deed":

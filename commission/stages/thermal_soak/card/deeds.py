@@ -15,7 +15,8 @@ from commission.stages.thermal_soak.text import plan_text, reading_text
 from commission.stages.thermal_soak.typed.limit import read_limit
 from commission.stages.thermal_soak.typed.plan import read_plan
 from commission.stages.thermal_soak.typed.reading import read_reading
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks, refuse_limit
+from commission.stages.thermal_soak.work.refused import refuse_limit
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 
 
 def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:

@@ -13,14 +13,14 @@ from commission.bench.live_rows import live_instrument
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.thermal_soak.files.live_table import EVERY_S, LiveTable
 from commission.stages.thermal_soak.text import reading_text
-from commission.stages.thermal_soak.work import refuse_duties
+from commission.stages.thermal_soak.work.refused import refuse_duties
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from commission.bench.at_hand import StageAtHand
     from commission.bench.live_feed import Arrived, Reader
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
 BOARD = "board warm=T1, air=T2, component cpu=Tctl"
 """How the board is chosen: which of its sensors is what."""

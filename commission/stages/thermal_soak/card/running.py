@@ -26,7 +26,7 @@ from commission.stages.thermal_soak.rows.figures import (
 )
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.typed.reading import example
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from commission.units.show import say
 from commission.units.worded import worded
 

@@ -17,7 +17,7 @@ from commission.stages.thermal_soak.card.coolant import coolant_in
 from commission.stages.thermal_soak.card.deeds import begin_deed, limit_deed
 from commission.stages.thermal_soak.card.running import Soaking
 from commission.stages.thermal_soak.model import SoakVerdict
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from commission.units.worded import worded
 
 

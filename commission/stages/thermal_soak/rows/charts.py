@@ -8,7 +8,7 @@ from commission.base.quantity import Quantity
 from commission.bench.chart import Chart, Line, Look
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.stages.thermal_soak.rows.figures import picture_said
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
 from commission.units.registry import scale

@@ -11,7 +11,7 @@ from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.stages.thermal_soak.entries import SoakRead
 from commission.stages.thermal_soak.state import SoakState
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from commission.units.show import show
 
 if TYPE_CHECKING:

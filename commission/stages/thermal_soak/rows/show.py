@@ -11,7 +11,7 @@ from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.rows.figures import figures_of, joint_figures, reasons_of
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.text import plan_text
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

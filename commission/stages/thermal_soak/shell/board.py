@@ -34,7 +34,7 @@ def board(build: str, names: str, *, every_s: float, count: int | None, as_json:
     from commission.bench.at_hand import StageAtHand
     from commission.bootstrap import hwmon_board
     from commission.stages.thermal_soak.files.board_rows import board_lines
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
     lines = board_lines(hwmon_board().read, names, every_s=every_s, count=count)
     with recording(build, as_json=as_json) as job:

@@ -71,7 +71,7 @@ def judged_soak_file(file: str, coolant: str | None, columns: str = "") -> SoakV
     from commission.stages.thermal_soak.files.soak_csv import read_soak
     from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
     from commission.stages.thermal_soak.typed.plan import read_plan
-    from commission.stages.thermal_soak.work import rule_of
+    from commission.stages.thermal_soak.work.soaks import rule_of
 
     read = read_soak(Path(file), columns)
     plan = read_plan(coolant if coolant is not None else read.coolant)

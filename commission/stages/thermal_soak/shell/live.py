@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from commission.bench.at_hand import StageAtHand
     from commission.shell.recording import Recording
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
 
 @records("BUILD", "INSTRUMENT")
@@ -48,7 +48,7 @@ def live(build: str, instrument: str, *, reads: str, every_s: float, as_json: bo
       commission soak live "Desk loop" "coolant probe" --every 30
     """
     from commission.bench.at_hand import StageAtHand
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
     lines = live_table(instrument, {InstrumentKind.THERMOMETER: reads}, every_s)
     with recording(build, as_json=as_json) as job:
@@ -76,7 +76,7 @@ def store_live(job: Recording, hand: StageAtHand[Soaks], lines: Iterable[bytes])
     from commission.shell.console import tell
     from commission.stages.thermal_soak.files.live_table import LiveTable
     from commission.stages.thermal_soak.text import reading_text
-    from commission.stages.thermal_soak.work import refuse_duties
+    from commission.stages.thermal_soak.work.refused import refuse_duties
 
     found = iter(lines)
     table = LiveTable(next(found))

@@ -13,7 +13,7 @@ from commission.shell.recording import of_file, recording, records, said_to_begi
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
     from commission.shell.recording import Recording
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
 
 @click.group(cls=Commands, path="soak")
@@ -181,7 +181,7 @@ def end(build: str, *, as_json: bool) -> None:
       commission soak end "Desk loop"
     """
     from commission.stages.thermal_soak.rows.figures import reasons_of
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
     with recording(build, as_json=as_json) as job:
         verdict = job.book.work(Soaks).close(job.build_id)
@@ -206,6 +206,6 @@ def _begin(job: Recording, hand: StageAtHand[Soaks], coolant: str | None) -> Non
 
 def _hand(job: Recording) -> StageAtHand[Soaks]:
     from commission.bench.at_hand import StageAtHand
-    from commission.stages.thermal_soak.work import Soaks
+    from commission.stages.thermal_soak.work.soaks import Soaks
 
     return StageAtHand(job.book, job.build_id, job.book.work(Soaks))

@@ -7,7 +7,7 @@ from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.stages.thermal_soak.model import Named, SoakReading
-from commission.stages.thermal_soak.work import LONGEST_NAME
+from commission.stages.thermal_soak.work.refused import LONGEST_NAME
 from commission.units.chosen import bare_unit
 from commission.units.lookup import find_unit
 from commission.units.number import parted

@@ -9,7 +9,7 @@ from commission.stages.fill.state import FillState, Moved
 from commission.stages.thermal_soak.card.soak import Phase, SoakFlow
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.state import SoakState
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.handovers import finished
 from tests.make_soak_logs import FOLDER
