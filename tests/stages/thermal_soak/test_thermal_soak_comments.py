@@ -10,7 +10,7 @@ from commission.procedure.model import When
 from commission.stages.thermal_soak.card.deeds import feed_deed
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.state import SoakState
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work.soaks import Soaks
 from tests.handovers import finished
 from tests.wet_builds import answer
 
