@@ -107,6 +107,15 @@ class Reach(Frozen):
     """Length of cable [cm]."""
 
 
+def names_a_pump(text: str) -> bool:
+    """Return whether a name says that something is a pump.
+
+    >>> names_a_pump("main pumps"), names_a_pump("pumpkin fans")
+    (True, False)
+    """
+    return any(word.strip(".,:;()").rstrip("s") == "pump" for word in re.split(r"[\s_-]+", text.casefold()))
+
+
 class Chain(Frozen):
     """Fans or a pump that share one plug."""
 
@@ -136,8 +145,7 @@ class Chain(Frozen):
     @property
     def called_a_pump(self) -> bool:
         """Whether its name, or that of a device on it, says that it is a pump."""
-        names = " ".join((self.name, *(device.name for device in self.devices)))
-        return any(word.strip(".,:;()").rstrip("s") == "pump" for word in re.split(r"[\s_-]+", names.casefold()))
+        return names_a_pump(" ".join((self.name, *(device.name for device in self.devices))))
 
     @property
     def needs_header(self) -> bool:

@@ -229,3 +229,14 @@ def test_a_file_that_is_not_there_gets_one_line(tmp_path: Path) -> None:
         refused = called("calc", "layout", str(path))
         assert (refused.status, refused.out) == (2, "")
         assert "cannot be read" in one_line(refused.err)
+
+
+def test_a_chain_that_is_called_a_pump_is_not_taken_for_fans(tmp_path: Path) -> None:
+    """A pump on a header that can stop it boils the processor; forgetting one line must not put it there."""
+    file = tmp_path / "board.toml"
+    file.write_text(toml().replace("pump = true\n", ""), encoding="utf-8")
+    refused = called("calc", "layout", str(file))
+    assert refused.status == 2
+    assert "it is called a pump, and the rules of a pump guard it only with pump = true" in one_line(refused.err)
+    file.write_text(toml().replace("pump = true\n", "pump = false\n"), encoding="utf-8")
+    assert called("calc", "layout", str(file)).status == 0

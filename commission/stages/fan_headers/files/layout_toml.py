@@ -8,7 +8,7 @@ from commission.base.errors import FileError
 from commission.base.text import clean, clip
 from commission.base.toml_text import read_toml
 from commission.instruments.text_lines import standard_input
-from commission.record.machine.seats import Drive, Reach
+from commission.record.machine.seats import Drive, Reach, names_a_pump
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem, complaints
 
 MOST_BYTES = 100_000
@@ -120,8 +120,14 @@ def _header(data: Mapping[str, Any], number: int) -> LayoutHeader:
 def _chain(data: Mapping[str, Any], number: int) -> LayoutChain:
     where = _where("chain", data, number)
     _refuse_unknown(data, _CHAIN, where)
+    name = _take(data, "name", where, _name)
+    if "pump" not in data and names_a_pump(name):
+        said = (
+            "it is called a pump, and the rules of a pump guard it only with pump = true; write that, or pump = false"
+        )
+        raise FileError(said, field=f"{where}: pump")
     return LayoutChain(
-        name=_take(data, "name", where, _name),
+        name=name,
         drive=_take(data, "drive", where, _drive),
         steady_ma=_take(data, "steady_ma", where, _whole),
         start_ma=_take(data, "start_ma", where, _whole) if "start_ma" in data else None,
