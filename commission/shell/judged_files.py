@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError
+from commission.base.text import clip, counted
 from commission.shell.console import USAGE, complain, let_out, say
 from commission.shell.verdict_status import STATUS
 
@@ -56,6 +57,13 @@ def judge_files(
     if len(statuses) == 1:
         context.exit(statuses[0])
     context.exit(USAGE if USAGE in statuses else 0)
+
+
+def not_judged(comments: Sequence[str]) -> list[str]:
+    """Return what is to be said of the free comment lines of a table: no judge reads them."""
+    if not comments:
+        return []
+    return [f"{counted(len(comments), 'comment line')} not judged, the last: {clip(comments[-1], 60)}"]
 
 
 def sentence(phrase: Phrase) -> str:

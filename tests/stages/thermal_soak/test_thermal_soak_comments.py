@@ -12,6 +12,7 @@ from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work.soaks import Soaks
 from tests.handovers import finished
+from tests.shell.running import called
 from tests.wet_builds import answer
 
 TABLE = "# {0}\nelapsed [s],warm [degC],air [degC],component cpu [degC],load [W]\n0,22.5,22,30,400\n60,24.1,22,55,400\n"
@@ -37,3 +38,9 @@ def test_a_comment_stays_as_a_note_and_one_about_a_leak_is_refused_with_its_tabl
     state = book.build(build)
     assert state.notes[-1].endswith("soak.csv: side panel off")
     assert len(state.of(SoakState).readings) == 2
+
+
+def test_where_nothing_is_recorded_comments_are_told_as_not_judged(tmp_path: Path) -> None:
+    file = tmp_path / "soak.csv"
+    file.write_text(TABLE.format("side panel off"), encoding="utf-8")
+    assert 'remark: 1 comment line not judged, the last: "side panel off"' in called("judge", "soak", str(file)).lines

@@ -11,7 +11,7 @@ from commission.base.board_range import MOST_SWEEP_RPM
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.shell.columns_option import asked_columns, columns_option
-from commission.shell.judged_files import judge_files, sentence
+from commission.shell.judged_files import judge_files, not_judged, sentence
 from commission.shell.quantity_type import TextType
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def judged_sweep_file(
     from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 
     read = read_sweep(Path(file), pump=pump, columns=columns)
-    setup, notes = read.setup, []
+    setup, notes = read.setup, not_judged(read.comments)
     if nameplate_rpm is not None:
         if setup.nameplate_rpm not in (None, nameplate_rpm):
             notes.append(f"the nameplate is {nameplate_rpm:g} rpm as asked; the file says {setup.nameplate_rpm:g} rpm")

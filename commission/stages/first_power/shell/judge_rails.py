@@ -9,7 +9,7 @@ import click
 
 from commission.base.errors import InputError
 from commission.shell.columns_option import asked_columns, columns_option
-from commission.shell.judged_files import judge_files, sentence
+from commission.shell.judged_files import judge_files, not_judged, sentence
 from commission.stages.first_power.model.rails import Revision
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def judged_rails_file(file: str, asked: Revision | None, columns: str = "") -> t
             'nothing says which design guide the supply follows; add --revision ATX2 or ATX3, or a line "# revision: '
             'ATX2"'
         )
-    notes = []
+    notes = not_judged(read.comments)
     if read.revision not in (None, revision):
         notes.append(f"judged by {revision} as asked; the file says {read.revision}")
     missing = [rail for rail in WANTED_RAILS if rail not in {reading.rail for reading in read.readings}]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.columns_option import asked_columns, columns_option
-from commission.shell.judged_files import judge_files, sentence
+from commission.shell.judged_files import judge_files, not_judged, sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -45,9 +45,9 @@ def judge_soak(context: click.Context, /, files: tuple[str, ...], coolant: str |
     """
 
     def judge_one(file: str) -> tuple[Outcome, Iterable[str]]:
-        verdict = judged_soak_file(file, coolant, named)
+        verdict, notes = judged_soak_file(file, coolant, named)
         if not as_json:
-            return verdict.outcome, _lines(file, named, verdict)
+            return verdict.outcome, _lines(file, named, verdict, notes)
         from commission.bench.json_line import json_line
         from commission.stages.thermal_soak.rows.soak_json import judged_soak
 
@@ -57,8 +57,8 @@ def judge_soak(context: click.Context, /, files: tuple[str, ...], coolant: str |
     judge_files(context, files, judge_one, as_json=as_json)
 
 
-def judged_soak_file(file: str, coolant: str | None, columns: str = "") -> SoakVerdict:
-    """Read one file and judge it by the procedure that ships.
+def judged_soak_file(file: str, coolant: str | None, columns: str = "") -> tuple[SoakVerdict, list[str]]:
+    """Read one file, judge it by the procedure that ships, and return what else is to be said.
 
     Raises
     ------
@@ -76,10 +76,10 @@ def judged_soak_file(file: str, coolant: str | None, columns: str = "") -> SoakV
     read = read_soak(Path(file), columns)
     plan = read_plan(coolant if coolant is not None else read.coolant)
     rule = rule_of(load_procedure(job_here().procedure()).stage(THERMAL_SOAK))
-    return evaluate_thermal_soak(read.readings, plan, rule)
+    return evaluate_thermal_soak(read.readings, plan, rule), not_judged(read.comments)
 
 
-def _lines(file: str, columns: str, verdict: SoakVerdict) -> Iterator[str]:
+def _lines(file: str, columns: str, verdict: SoakVerdict, notes: Iterable[str]) -> Iterator[str]:
     from commission.shell.console import in_its_signs
     from commission.stages.thermal_soak.rows.figures import figures_of
 
@@ -91,3 +91,5 @@ def _lines(file: str, columns: str, verdict: SoakVerdict) -> Iterator[str]:
         yield f"reason: {sentence(phrase)}"
     for figure in figures_of(verdict):
         yield in_its_signs(figure.line())
+    for note in notes:
+        yield f"remark: {note}"
