@@ -57,6 +57,16 @@ def test_six_parts_add_up() -> None:
     assert alike.u_volume_m3 * 1e6 == pytest.approx(59.68, abs=5e-3)
 
 
+@pytest.mark.parametrize(("out", "told"), [(Drain, True), (Spill, True), (None, False)])
+def test_what_was_too_much_for_a_while_is_told_though_it_came_out_again(out: type | None, told: bool) -> None:
+    """1100 mL in a loop of 764 mL are 336 mL too many, whatever is told to have gone since (conservation of mass)."""
+    moves: list[Movement] = [Pour(bottle=WATER, dose=dose(1100))] if out else [Pour(bottle=WATER, dose=dose(760))]
+    moves += [out(dose=dose(340))] if out else []
+    verdict = evaluate_fill(moves, FillSetup(expected=loop(764, 21), missing_share=SHARE))
+    assert verdict.outcome is Outcome.PASS
+    assert ("For a while 336 mL more was in than the loop holds" in " ".join(map(say, verdict.reasons))) is told
+
+
 def test_a_difference_within_its_uncertainty_cannot_tell() -> None:
     # Source: 910.45(33.674) − 868.3(1.9) = 42.15 ± 33.728 mL by hand. Status: computed.
     verdict = judged(868.3, loop(910.45, 33.674), u_ml=1.9)

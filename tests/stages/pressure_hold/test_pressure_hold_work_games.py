@@ -24,6 +24,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.plan_rules import with_known_range
+from commission.units.show import say
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, prepare_hold, ready_build, start_hold, type_hold
 
@@ -173,6 +174,14 @@ def test_a_hold_far_below_its_planned_pressure_is_no_pass() -> None:
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert verdict.reasons[0].code == "far_below_plan"
     assert book.ladder(book.build(build))[1].word is StageWord.LOCKED
+
+
+def test_a_hold_far_above_its_planned_pressure_tells_it() -> None:
+    """500 mbar were planned; 900 are more than 500 / 0.6 = 833."""
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=900, fall_mbar=0)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
+    assert "It was planned at 500 mbar and began at 900 mbar" in " ".join(map(say, verdict.reasons))
 
 
 def test_a_hold_that_settled_from_its_planned_pressure_passes() -> None:

@@ -175,3 +175,13 @@ def contraction_phrase(contraction_m3: float) -> Phrase | None:
         "Mixing took {0} away: glycol and water together need less room than apart.",
         (volume(contraction_m3),),
     )
+
+
+def once_too_much(m3: float) -> Phrase:
+    """Say that more went in than the loop takes, and that it is told to have come out again.
+
+    >>> once_too_much(336e-6).template[:33]
+    'For a while {0} more was in than '
+    """
+    said = "For a while {0} more was in than the loop holds. Check the amounts, and look for damp first."
+    return Phrase("once_too_much", said, (Amount(Quantity.VOLUME, m3),))

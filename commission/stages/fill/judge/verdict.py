@@ -126,9 +126,19 @@ def evaluate_fill(moves: Sequence[Movement], setup: FillSetup, *, running: bool 
         else fill_reasons.proof_phrase(difference.proof, difference.missing, difference.u_m3),
         fill_reasons.coolant_phrase(last.coolant, freezing),
         fill_reasons.contraction_phrase(last.contraction_m3),
+        _once_too_much(states, setup.expected),
     ]
     reasons = [why, *(said for said in others if said is not None and said.code != why.code)]
     return _verdict(last, setup, difference, outcome, tuple(reasons), freezing, states)
+
+
+def _once_too_much(states: Sequence[Running], expected: LoopVolume | None) -> Phrase | None:
+    """Return that for a while more was in than the loop takes for sure, where it came out again; None elsewhere."""
+    over = [found for one in states if (found := _difference(one, expected)) and found.proof is FillProof.TOO_MUCH]
+    last = _difference(states[-1], expected) if over else None
+    if last is None or last.proof is FillProof.TOO_MUCH:
+        return None
+    return fill_reasons.once_too_much(max(-one.missing.value for one in over))
 
 
 def holds_too_much(moves: Sequence[Movement], expected: LoopVolume) -> bool:

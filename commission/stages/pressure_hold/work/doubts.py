@@ -181,7 +181,7 @@ def with_range(verdict: HoldVerdict, plan: HoldPlan, highest: float) -> HoldVerd
 
 
 def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdict:
-    """Return a verdict that is no pass where the hold began far below its planned pressure.
+    """Return a verdict that is no pass where the hold began far below its planned pressure; far above it is told.
 
     Parameters
     ----------
@@ -189,7 +189,13 @@ def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdic
         The planned test pressure [Pa gauge].
     """
     start = verdict.start_gauge_pa
-    if verdict.outcome is not Outcome.PASS or start is None or start >= LEAST_START_SHARE * planned_pa:
+    if verdict.outcome is not Outcome.PASS or start is None:
+        return verdict
+    if start * LEAST_START_SHARE > planned_pa:
+        amounts = (Amount(Quantity.GAUGE_PRESSURE, planned_pa), Amount(Quantity.GAUGE_PRESSURE, start))
+        said = "It was planned at {0} and began at {1}: check the column, its unit and the gauge."
+        return verdict.telling(Phrase("far_above_plan", said, amounts))
+    if start >= LEAST_START_SHARE * planned_pa:
         return verdict
     low = Phrase(
         "far_below_plan",
