@@ -26,7 +26,6 @@ def again(stage: str, when: When) -> tuple[str, ...]:
 HOLD = read("pressure_hold", When.BEFORE_PRESSURE)
 HOLD_AGAIN = again("pressure_hold", When.BEFORE_PRESSURE)
 FILL_AGAIN = again("fill", When.BEFORE_POURING)
-BLEED_AGAIN = again("bleed", When.BEFORE_PUMP)
 POWER_AGAIN = again("first_power", When.BEFORE_POWER)
 """Answers the cautions before pressure."""
 FILL = read("fill", When.BEFORE_POURING)

@@ -136,8 +136,6 @@ class DeskFill:
 
     bottle_g: tuple[float, ...] = (1184.6, 531.2, 262.0)
     """The premix bottle on the scale, before and after each pour."""
-    premix_g_ml: float = 1.022855
-    """Density of propylene glycol 30 % by mass at 22 °C (CoolProp 8.0.0)."""
     water_g_ml: float = 0.9977735
     """Density of water at 22 °C (IAPWS-95)."""
     water_ml: float = 110.0
@@ -149,11 +147,6 @@ class DeskFill:
     def premix_g(self) -> float:
         """Premix that went in: 1184.6 - 262.0 = 922.6 g, 902.0 mL."""
         return self.bottle_g[0] - self.bottle_g[-1]
-
-    @property
-    def total_ml(self) -> float:
-        """All that is in, without what mixing does: 902.0 + 110 - 10 = 1002.0 mL at 22 °C."""
-        return self.premix_g / self.premix_g_ml + self.water_ml - self.spilled_ml
 
     def glycol_share(self, more_water_ml: float = 0.0) -> float:
         """Return the share of glycol by mass after some more water: a balance of masses."""

@@ -1,6 +1,5 @@
 """The flow of a fan at another speed, against the fan laws."""
 
-import random
 from collections.abc import Callable
 
 import pytest
@@ -8,27 +7,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.physics.fans import flow_ratio
-
-
-def shown_by_two(first: float, second: float, low_share: float, seed: int) -> float:
-    """Return the mean speed that counting low-going edges of two ANDed tachs shows over a minute at two pulses a turn.
-
-    A stdlib simulation: each output pulls low for a share of its period; the line is low while either is.
-    """
-    edges = []
-    rng = random.Random(seed)
-    for speed in (first, second):
-        period = 60 / (2 * speed)
-        phase = rng.random() * period
-        t = phase - period
-        while t < 60:
-            edges += [(t, +1), (t + low_share * period, -1)]
-            t += period
-    low = count = 0
-    for at, change in sorted(edges):
-        count += low == 0 and change > 0 and 0 <= at < 60
-        low += change
-    return count * 60 / (2 * 60)
 
 
 def test_the_fan_laws_at_seven_tenths() -> None:

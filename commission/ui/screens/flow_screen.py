@@ -1,7 +1,5 @@
 """A bench card with its flow: shows the one thing to do, hands over what was entered, says what came of it."""
 
-from typing import TYPE_CHECKING
-
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -24,9 +22,6 @@ from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.stage_ladder import Rung, StageLadder
 from commission.ui.widgets.words import said
-
-if TYPE_CHECKING:
-    pass
 
 
 class FlowScreen(BenchScreen):

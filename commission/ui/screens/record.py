@@ -1,7 +1,6 @@
 """The record of a build, entry by entry."""
 
 from contextlib import suppress
-from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -18,9 +17,6 @@ from commission.ui.screens.base import ALONG, BenchScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.entry_table import EntryTable
 from commission.ui.widgets.words import said
-
-if TYPE_CHECKING:
-    pass
 
 
 class RecordScreen(BenchScreen):

@@ -1,7 +1,6 @@
 """It went wrong: what to do first, in order, and beneath it what is asked and written down. It lies over any screen."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
@@ -17,9 +16,6 @@ from commission.ui.screens.base import ALONG, BenchScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
-
-if TYPE_CHECKING:
-    pass
 
 PAGE = 9
 """Rows that a page up or down moves the card; our choice: most of a card in the least window."""

@@ -179,6 +179,9 @@ def untrue_time(hold: HoldAttempt, end: ClockMark, fed_s: Sequence[float]) -> Ph
         The clocks when it was ended, or now.
     fed_s
         Places of its fed readings, in order [s].
+
+    Notes
+    -----
     Without a clock that bridges it, as when the computer was restarted, a wall clock that was set back shows by
     readings that seem to be taken before the start or before an earlier one, or by less time than the computer has been
     running. Readings that were typed in later than they were seen may come in any order.
