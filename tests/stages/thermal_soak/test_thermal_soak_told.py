@@ -235,4 +235,4 @@ def test_heat_reckoned_with_another_coolant_than_the_records_is_told() -> None:
     told = other_coolant(SoakPlan(base=Glycol.PROPYLENE, mass_fraction=0.6), book.build(build))
     assert by_record is None
     assert told is not None
-    assert say(told) == "Reckoned as propylene glycol 60.0 %; what was poured makes it water."
+    assert say(told) == "Worked out for propylene glycol 60.0 %; by what was added it is water."

@@ -28,7 +28,7 @@ AMOUNT_UNKNOWN = Phrase(
 
 SUPPLY_NOT_SAID = Phrase(
     "pump_supply_not_said",
-    "What powers the pump is not said: whether the mains were out while coolant was poured hangs on it. Say it.",
+    "What powers the pump is not said, so nobody knows whether the mains were out. Say it: supply own, or bridged.",
 )
 """Says that a fill was poured without that word."""
 

@@ -20,7 +20,7 @@ def judged_as(name: str, most_k: float, source: str) -> Phrase:
 
 def other_coolant(reckoned: str, held: str) -> Phrase:
     """Say that the heat is reckoned with another coolant than the record's."""
-    return Phrase("other_coolant", f"Reckoned as {reckoned}; what was poured makes it {held}.")
+    return Phrase("other_coolant", f"Worked out for {reckoned}; by what was added it is {held}.")
 
 
 def borrowed(own: int, other: int) -> Phrase:
