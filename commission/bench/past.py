@@ -52,7 +52,7 @@ def seen_at(text: str, now: "ClockMark") -> int:
 
 def is_to_come(text: str, seen_ms: int, now: "ClockMark") -> bool:
     """Return whether a time of day without a day, taken as yesterday's, is one of today that has not come yet."""
-    tomorrow = local_time(seen_ms + 86_400_000, now.offset_min)
+    tomorrow = local_time(seen_ms, now.offset_min) + timedelta(days=1)
     return "-" not in text and tomorrow.date() == local_time(now.wall_ms, now.offset_min).date()
 
 

@@ -97,7 +97,9 @@ def told_here(prompt: Prompt) -> tuple[str, ...]:
             now.append(line)
         elif said != unknown.replace(NO_WORD, form):
             not_now.append(f"{line}. Not now: {said}" if line != word else f"{word}: {said}")
-    lines = [line for line in (*now, *not_now) if line.partition(": ")[0] != line.partition(": ")[2]]
+    # a line that only repeats its word tells nothing
+    parted = ((line, line.partition(": ")) for line in (*now, *not_now))
+    lines = [line for line, (form, _, said) in parted if form != said]
     if not lines and not_named(prompt):
         lines.append(f"a line may begin with: {', '.join(words_here(prompt))}")
     return tuple(lines)

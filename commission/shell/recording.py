@@ -239,15 +239,12 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         try:
             with _written_up(book):
                 yield job
-        except InputError as error:
+        except BaseException as error:
             job.stored()
             if job.any_stored:
                 job.end()
-            raise _as_mishap(error) from None
-        except BaseException:
-            job.stored()
-            if job.any_stored:
-                job.end()
+            if isinstance(error, InputError):
+                raise _as_mishap(error) from None
             raise
         job.stored()
         job.end()

@@ -176,8 +176,8 @@ class PowerAtHand(StageAtHand[FirstPower]):
             case "skip":
                 raise InputError("no step is skipped: each protects what comes after it")
             case "note" | "repaired" | "meter":
-                said = {"note": self.note_deed, "repaired": self._repaired, "meter": self.multimeter_deed}
-                return said[word](rest)
+                deed_of = {"note": self.note_deed, "repaired": self._repaired, "meter": self.multimeter_deed}
+                return deed_of[word](rest)
             case _ if rest:
                 return None
             case "slip":
@@ -195,13 +195,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
     def multimeter_deed(self, text: str) -> Deed:
         """Return what naming the multimeter does, such as ``bench meter``; raises where there is no name."""
         name = some_text("which multimeter, by the name on it, such as meter bench meter", 60)(text)
-        told = f"cables and voltages are read with {name}"
-
-        def do() -> str:
-            self.work.name_multimeter(self.build_id, name)
-            return told
-
-        return Deed(told=told, do=do)
+        return said(f"cables and voltages are read with {name}", lambda: self.work.name_multimeter(self.build_id, name))
 
     def _to(self, rung: Rung) -> Deed:
         locked = self.lock_of(rung)

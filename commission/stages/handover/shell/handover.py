@@ -37,9 +37,7 @@ def handover(
         first = [] if spares is None else [spares_deed(hand, spares)]
         first += [] if coolant_lasts is None else [life_deed(hand, coolant_lasts)]
         if owner is not None:
-            refuse_unsaid(no_look, "--no-look")(
-                handed_deed(hand, owner), look_missing(hand)
-            )  # all is read before any of it is stored
+            about(handed_deed(hand, owner), look_missing(hand))  # all is read before any of it is stored
         for one in first:
             job.do(one)
         if owner is not None:

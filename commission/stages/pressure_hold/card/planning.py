@@ -170,7 +170,7 @@ class Planning:
         needed = closed.verdict.hold_needed_s if closed and self.hand.hold.plan is None else None
         if needed is None or needed <= plan.hold_s:
             return plan
-        longest = next(limit.high for limit in self.hand.stage.limits if limit.id == "hold_s")
+        longest = self.hand.stage.bounds("hold_s").high
         return replace(plan, hold_s=min(longest, -(-needed // 300) * 300))
 
     def _has(self, kind: InstrumentKind) -> bool:

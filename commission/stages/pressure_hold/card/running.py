@@ -39,7 +39,7 @@ WORDS = {
     "undo": "undo: withdraws the last reading",
     "note": "note TEXT: writes something down",
     "at": "at TIME READINGS: read earlier, typed now",
-    "extend": "extend 1 h: holds so much longer",
+    "extend": "extend 1 h: the hold goes on so much longer",
     "abort": "abort: the hold counts no longer",
 }
 """What may be typed in place of a reading."""
@@ -216,7 +216,7 @@ class Running:
 
     def _longer(self, needed_s: float) -> str | None:
         """Return how much longer, in whole steps of five minutes, so that it is typed as it is read."""
-        longest = next(limit.high for limit in self.hand.stage.limits if limit.id == "hold_s")
+        longest = self.hand.stage.bounds("hold_s").high
         more = max(300.0, -(-(needed_s - self.hand.plan.hold_s) // 300) * 300)
         return duration(more) if self.hand.plan.hold_s + more <= longest else None
 

@@ -172,7 +172,7 @@ def extend_deed(hand: "HoldAtHand", text: str) -> Deed:
     InputError
         If it is no time, or the hold would be longer than any may be.
     """
-    span = next(limit for limit in hand.stage.limits if limit.id == "hold_s")
+    span = hand.stage.bounds("hold_s")
     more, planned = parse(text or "30 min", Quantity.DURATION).si, hand.plan.hold_s
     if more <= 0 or planned + more > span.high:
         raise InputError(f"type by how much longer, up to {duration(span.high)} in all, such as extend 1 h")

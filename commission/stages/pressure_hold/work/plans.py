@@ -34,7 +34,7 @@ def deciding_plan(procedure: Procedure, plan: HoldPlan) -> HoldPlan:
     needed = capability(procedure, plan).hold_needed_s
     if needed is None:
         return plan
-    span = next(limit for limit in procedure.stage(STAGE).limits if limit.id == "hold_s")
+    span = procedure.stage(STAGE).bounds("hold_s")
     return replace(plan, hold_s=min(span.high, max(span.low, -(-needed // TIME_STEP_S) * TIME_STEP_S)))
 
 

@@ -1,6 +1,5 @@
 """After the soak: the verdict, and what comes next or what to do again."""
 
-import re
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
@@ -14,7 +13,7 @@ from commission.bench.deed import Deed
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import StageRun
 from commission.record.taken_back import MUCH_WITHDRAWN
-from commission.stages.thermal_soak.card.coolant import level_in, top_up_in
+from commission.stages.thermal_soak.card.coolant import as_top_up, level_in, top_up_in
 from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.judge.reasons import MISSING
 from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
@@ -30,8 +29,6 @@ _PASSED = {
     "level": "level 120 mm 23 degC: level above the zero mark once cold, and the coolant's temperature",
     "note": "note TEXT: writes something down",
 }
-_TOP_UP = re.compile(r"(?:(?:top|topped)[\s-]?up\b\s*|(?=[0-9]))", re.IGNORECASE)
-"""How a top-up begins; an amount alone is one."""
 
 
 class SoakAfter:
@@ -74,8 +71,7 @@ class SoakAfter:
         )
 
         def deed(text: str) -> Deed:
-            line = _TOP_UP.sub("top-up ", text.strip(), count=1) if _TOP_UP.match(text.strip()) else text
-            word, rest = command(line, _PASSED if passed else ("note",))
+            word, rest = command(as_top_up(text), _PASSED if passed else ("note",))
             match word:
                 case "":
                     return asked.deed(text)
@@ -115,7 +111,7 @@ class SoakAfter:
         return asked_once(
             deed,
             key=f"top-up {amount}",
-            ask="Shut down, mains plug out at the computer, cold? Pour only then. Once it is so, type: plug out",
+            ask="Shut down, mains plug out at the computer, cold? Add only then. Once it is so, type: plug out",
             hint="hot coolant scalds and may stand under pressure: open slowly, face aside · Esc: no top-up",
             placeholder="plug out",
         )

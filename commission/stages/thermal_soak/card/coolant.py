@@ -23,6 +23,18 @@ def level_in(hand: "StageAtHand[Soaks]", word: str, text: str) -> "Deed":
     return reservoir_deed(coolant, text) if word == "reservoir" else level_deed(coolant, text, stage=THERMAL_SOAK)
 
 
+def as_top_up(text: str) -> str:
+    """Return a line with the word of a top-up first, where it begins with one as people type it, or with an amount.
+
+    >>> as_top_up("topped up 12 mL"), as_top_up("12 mL from can"), as_top_up("level 120 mm")
+    ('top-up 12 mL', 'top-up 12 mL from can', 'level 120 mm')
+    """
+    from commission.stages.fill.typed.top_up import AS_TYPED
+
+    line = AS_TYPED.sub("top-up", text.strip(), count=1) if AS_TYPED.match(text.strip()) else text
+    return f"top-up {line.strip()}" if line.strip()[:1].isdecimal() else line
+
+
 def top_up_in(hand: "StageAtHand[Soaks]", text: str) -> "Deed":
     """Return what a top-up such as ``12 mL from can`` does after a soak; raises where it cannot be understood."""
     from commission.stages.fill.at_hand import CoolantAtHand

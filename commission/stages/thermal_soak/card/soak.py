@@ -115,7 +115,7 @@ class SoakFlow(Flow):
         return limit_deed(self.hand, rest) if word else begin_deed(self.hand, rest)
 
     def back(self) -> bool:
-        """Take back a question about the end or a withdrawal."""
+        """Take back a question about the end, a withdrawal or a file, or a top-up that was not poured."""
         match self.phase:
             case Phase.SOAKING:
                 return self.soaking.back()

@@ -171,10 +171,7 @@ def _gap(t: NDArray[np.float64]) -> float:
 
 
 def _longest(t: NDArray[np.float64]) -> float:
-    """Return the longest time between two readings [s]; one longer than the shortest window that bears a pass is told.
-
-    Our choice: whoever reads by hand every ten minutes is told nothing.
-    """
+    """Return the longest time between two readings [s]."""
     return float((t[1:] - t[:-1]).max()) if t.size > 1 else 0.0
 
 
@@ -282,6 +279,7 @@ def _remarks(columns: Columns, first: int, facts: Facts) -> tuple[Phrase, ...]:
     """Return what else is said."""
     said, balance = [], facts.balance
     t = columns.elapsed_s[first:]
+    # told beyond the shortest window of a pass, our choice: whoever reads by hand every ten minutes is told nothing
     if not facts.gap_s and (gap_s := _longest(t)) > facts.rule.least_window_s:
         said.append(reasons.nothing_read(gap_s))
     if balance.load_w and (cold := [one for one in colder_parts(columns, first, facts.rule) if not is_chip(one)]):
