@@ -285,3 +285,11 @@ def test_a_note_that_says_wet_is_a_leak_while_coolant_is_in_and_a_stage_goes_on(
     dry = ready_build(book, "Grey Owl")
     start_hold(book, dry)
     book.add_note(dry, "damp cellar")  # nothing is in the loop
+
+
+def test_no_calibration_lies_after_today() -> None:
+    book, _, _ = new_book()
+    today = "2026-09-21"
+    with pytest.raises(NotAllowed, match="2090-01-01 lies after today"):
+        book.add_instrument(replace(GAUGE, calibrated_on="2090-01-01"))
+    book.add_instrument(replace(GAUGE, calibrated_on=today))

@@ -1,5 +1,7 @@
 """What took a proof away and was withdrawn: the pass stands again, and what comes next tells it once."""
 
+from collections.abc import Callable
+
 import pytest
 
 from commission.procedure.model import When
@@ -11,7 +13,7 @@ from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.work.fills import Fills
 from commission.stages.handover.work.handovers import Handovers
 from commission.units.show import say
-from tests.fakes import new_book
+from tests.fakes import HandClock, new_book
 from tests.handovers import handed
 from tests.wet_builds import amount, answer, bleeding_build, run_cycle
 
@@ -24,22 +26,23 @@ def leak(book: Logbook, build: str) -> int:
     return book.work(Mishaps).note(build, Mishap.LEAK, where="lower port", seen="a drop").seq
 
 
-def bled_again(book: Logbook, clock: object, build: str) -> list[str]:
+def bled_again(book: Logbook, clock: HandClock, build: str) -> list[str]:
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     book.work(Bleeds).start(build)
     for _ in range(5):
-        run_cycle(book, clock, build, 0)  # type: ignore[arg-type]
+        run_cycle(book, clock, build, 0)
     return [say(one) for one in book.work(Bleeds).close(build).reasons if one.code.startswith("withdrawn")]
 
 
 @pytest.mark.parametrize(("act", "what"), [(drain, "coolant drained"), (leak, "went wrong, leak, lower port")])
-def test_what_took_a_pass_and_was_withdrawn_is_told_by_the_next_verdict_once(act: object, what: str) -> None:
+def test_what_took_a_pass_and_was_withdrawn_is_told_by_the_next_verdict_once(
+    act: Callable[[Logbook, str], int], what: str
+) -> None:
     book, _, clock = new_book()
     build = bleeding_build(book, clock)
     for _ in range(5):
         run_cycle(book, clock, build, 0)
     assert book.work(Bleeds).close(build).outcome == "pass"
-    assert callable(act)
     seq = act(book, build)
     book.withdraw(seq, "typo {0}")
     told = f"Withdrawn, and it had taken a proof away: {what} (entry {seq}: typo (0))."

@@ -5,15 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from commission.base.errors import FileError, NotAllowed
-from commission.base.frozen import replace
-from commission.base.verdict import Outcome
+from commission.base.errors import FileError
 from commission.bootstrap import merge_logbook
-from commission.stages.pressure_hold.model import HoldVerdict
-from commission.stages.pressure_hold.work.doubts import with_range
-from commission.stages.pressure_hold.work.plan_rules import refuse_gauge
-from tests.fakes import new_book
-from tests.holds import GAUGE, PLAN
 from tests.registered import REGISTRY
 from tests.shell.running import called, one_line
 
@@ -58,34 +51,3 @@ def test_a_merge_of_two_instruments_of_one_name_tells_the_way_round(tmp_path: Pa
         assert called("instrument", "room thermometer", logbook=tmp_path / f"{name}.logbook").status == 0
     with pytest.raises(FileError, match=r"already.*; commission export --build there makes a file of one build"):
         merge_logbook(tmp_path / "b.logbook", tmp_path / "a.logbook", REGISTRY, "", dry=False)
-
-
-@pytest.mark.parametrize(
-    ("high", "accuracy", "said"),
-    [(400e2, 10e2, "shows at most 400 mbar over the room"), (1000e2, 300e2, "may be off by 300 mbar, more than half")],
-)
-def test_a_gauge_that_cannot_show_the_test_pressure_is_no_gauge_for_it(high: float, accuracy: float, said: str) -> None:
-    """500 mbar are planned; half of that is 250 mbar."""
-    plan = replace(PLAN, target_gauge_pa=500e2, gauge=replace(GAUGE, high=1000e2, accuracy=250e2))
-    refuse_gauge(plan)
-    with pytest.raises(NotAllowed, match=said):
-        refuse_gauge(replace(plan, gauge=replace(GAUGE, high=high, accuracy=accuracy)))
-
-
-def test_no_calibration_lies_after_today() -> None:
-    book, _, _ = new_book()
-    today = "2026-09-21"
-    with pytest.raises(NotAllowed, match="2090-01-01 lies after today"):
-        book.add_instrument(replace(GAUGE, calibrated_on="2090-01-01"))
-    book.add_instrument(replace(GAUGE, calibrated_on=today))
-
-
-def test_a_pass_by_a_gauge_that_may_be_off_by_more_than_half_of_the_pressure_is_none() -> None:
-    """500 mbar, read by a gauge that may be off by 450: such a plan is older than its refusal."""
-    verdict = HoldVerdict(
-        outcome=Outcome.PASS, leak_rate=None, limit_pa_m3_s=1e-3, reference_k=293.15, start_gauge_pa=500e2, drop_pa=0.0,
-        duration_s=1800.0, settling_s=0.0, readings=9, smallest_detectable=None, hold_needed_s=None,
-    )  # fmt: skip
-    coarse = replace(PLAN, target_gauge_pa=500e2, gauge=replace(GAUGE, high=1000e2, accuracy=450e2))
-    assert with_range(verdict, replace(coarse, gauge=GAUGE), 500e2).outcome is Outcome.PASS
-    assert with_range(verdict, coarse, 500e2).outcome is Outcome.INCONCLUSIVE

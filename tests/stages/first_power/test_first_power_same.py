@@ -3,6 +3,8 @@
 Readings are invented; that they are those of before is plain, since they are the same values.
 """
 
+from collections.abc import Callable
+
 import pytest
 
 from commission.base.frozen import replace
@@ -35,7 +37,7 @@ def smoke(book: Logbook, build: str) -> None:
 
 
 @pytest.mark.parametrize("change", [another, smoke])
-def test_readings_of_before_a_change_of_the_supply_are_asked_about(change: object) -> None:
+def test_readings_of_before_a_change_of_the_supply_are_asked_about(change: Callable[[Logbook, str], None]) -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     supply(book, build, "CPU")
@@ -43,7 +45,6 @@ def test_readings_of_before_a_change_of_the_supply_are_asked_about(change: objec
     book.work(FirstPower).read_rails(build, rails())
     before = book.build(build).of(FirstPowerState)
     assert (same_readings(before, cable_test()), same_voltages(before, rails())) == ("", "")
-    assert callable(change)
     change(book, build)
     now = book.build(build).of(FirstPowerState)
     assert same_readings(now, cable_test()) == "CPU, Larkspur 850 earlier"

@@ -19,7 +19,9 @@ from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.judge.leak_class import CLASSES
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.doubts import with_range
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.pressure_hold.work.plan_rules import refuse_gauge
 from commission.stages.pressure_hold.work.plans import REASONABLE_S, proposed_plan, shorter_ways
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, ready_build, start_hold
@@ -198,3 +200,29 @@ def test_what_would_shorten_the_hold_is_named_with_the_time_that_a_plan_with_it_
 def test_what_is_there_already_is_not_asked_for() -> None:
     said = {what for what, _ in shorter_ways(new_book()[0].new_procedure, FINE)}
     assert said <= {"each half of the loop by itself", "a gauge ten times finer"}
+
+
+# --- a gauge that cannot show the pressure ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("high", "accuracy", "said"),
+    [(400e2, 10e2, "shows at most 400 mbar over the room"), (1000e2, 300e2, "may be off by 300 mbar, more than half")],
+)
+def test_a_gauge_that_cannot_show_the_test_pressure_is_no_gauge_for_it(high: float, accuracy: float, said: str) -> None:
+    """500 mbar are planned; half of that is 250 mbar."""
+    plan = replace(PLAN, target_gauge_pa=500e2, gauge=replace(GAUGE, high=1000e2, accuracy=250e2))
+    refuse_gauge(plan)
+    with pytest.raises(NotAllowed, match=said):
+        refuse_gauge(replace(plan, gauge=replace(GAUGE, high=high, accuracy=accuracy)))
+
+
+def test_a_pass_by_a_gauge_that_may_be_off_by_more_than_half_of_the_pressure_is_none() -> None:
+    """500 mbar, read by a gauge that may be off by 450: such a plan is older than its refusal."""
+    verdict = HoldVerdict(
+        outcome=Outcome.PASS, leak_rate=None, limit_pa_m3_s=1e-3, reference_k=293.15, start_gauge_pa=500e2, drop_pa=0.0,
+        duration_s=1800.0, settling_s=0.0, readings=9, smallest_detectable=None, hold_needed_s=None,
+    )  # fmt: skip
+    coarse = replace(PLAN, target_gauge_pa=500e2, gauge=replace(GAUGE, high=1000e2, accuracy=450e2))
+    assert with_range(verdict, replace(coarse, gauge=GAUGE), 500e2).outcome is Outcome.PASS
+    assert with_range(verdict, coarse, 500e2).outcome is Outcome.INCONCLUSIVE

@@ -138,7 +138,7 @@ class _Reader:
         unit = self._unit()
         typed = f"{number} {unit}"
         if role in _SIZED:
-            self._sized(typed, number, unit, role)
+            self._sized(typed, unit, role)
         elif unit in BY_SPELLING[Quantity.DURATION]:
             self._duration(typed)
         elif unit in ("rpm", "1/min"):
@@ -170,7 +170,7 @@ class _Reader:
             return word  # not a unit of anything here: parsing it says what is
         return ""
 
-    def _sized(self, typed: str, number: str, unit: str, role: str) -> None:
+    def _sized(self, typed: str, unit: str, role: str) -> None:
         is_volume = unit not in BY_SPELLING[Quantity.LENGTH]
         quantity = Quantity.VOLUME if is_volume else Quantity.LENGTH
         if role == "fall" and is_volume:

@@ -123,7 +123,7 @@ def _gone(hand: "CoolantAtHand", line: CycleLine) -> tuple[float, float, GoneBy,
     if line.top_up.si == 0:
         return 0.0, resolution, GoneBy.TOP_UP, None
     pour = _top_up(hand, line.top_up, line.at, resolution)
-    return _at_reference(hand, pour), resolution, GoneBy.TOP_UP, pour
+    return _at_reference(pour), resolution, GoneBy.TOP_UP, pour
 
 
 def _error(hand: "CoolantAtHand", line: CycleLine, usual: float) -> float:
@@ -180,7 +180,7 @@ def _top_up(hand: "CoolantAtHand", volume: Measured, at: Measured | None, resolu
     return Pour(bottle=bottle, dose=dose)
 
 
-def _at_reference(hand: "CoolantAtHand", pour: Pour) -> float:
+def _at_reference(pour: Pour) -> float:
     """Return the volume of a top-up at the temperature to which volumes are referred [m3]."""
     from commission.stages.fill.judge.liquid import expansion
     from commission.stages.fill.model.fill import REFERENCE_K

@@ -100,7 +100,7 @@ def _viscous_ratios(part: Part, one: Variant, level: float) -> tuple[float, floa
     return min(part.viscous_ratio(-error), 1.0), max(part.viscous_ratio(error), 1.0)
 
 
-def fixed_width_pa(part: Part, fitted: list[Variant], level: float = 0.95) -> float:
+def fixed_width_pa(fitted: list[Variant], level: float = 0.95) -> float:
     """Return the half-width that the drop of a tight loop would have.
 
     Parameters
@@ -141,7 +141,7 @@ def smallest_detectable(part: Part, fitted: list[Variant]) -> float | None:
     growth = 1.645 * math.hypot(first.parts.volume_ratio, part.setup.gauge_gain_u)
     if growth >= 1:
         return None
-    alarm, miss = fixed_width_pa(part, fitted, level_of_look(1)), fixed_width_pa(part, fitted)
+    alarm, miss = fixed_width_pa(fitted, level_of_look(1)), fixed_width_pa(fitted)
     return physics.smallest_detectable(alarm, miss, part.setup.volume_m3, first.line.span_s, growth=growth)
 
 

@@ -109,7 +109,7 @@ def needed_s(part: Part, fitted: list[Variant], rate_pa_m3_s: float, level: floa
     read wanders further.
     """
     setup, line = part.setup, fitted[0].line
-    width = fixed_width_pa(part, fitted, level)
+    width = fixed_width_pa(fitted, level)
     weather = fitted[0].parts.weather_pa
     unread = weather > 0 and setup.barometer_swing_pa is None
     gap = abs(setup.limit_pa_m3_s - rate_pa_m3_s) * 0.95
