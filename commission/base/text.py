@@ -2,8 +2,11 @@
 
 import re
 import unicodedata
+from collections.abc import Iterable
 
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+LONGEST_NOTE = 1_000
+"""Longest note of a row of a table, or of its comment lines [characters]; our choice."""
 
 
 def clean(text: str) -> str:
@@ -34,6 +37,15 @@ def clean(text: str) -> str:
 def _spelled(character: str) -> str:
     code = ord(character)
     return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
+
+
+def as_note(comments: Iterable[str]) -> str:
+    """Return free comment lines of a table as one note, no longer than a note may be.
+
+    >>> as_note(["pumped up again", "see the bench book"])
+    'pumped up again; see the bench book'
+    """
+    return "; ".join(comments)[:LONGEST_NOTE]
 
 
 def clip(text: str, longest: int = 40) -> str:

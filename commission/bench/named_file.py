@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from commission.base.errors import FileError, InputError
 from commission.base.frozen import replace
-from commission.base.text import clip, counted
+from commission.base.text import as_note, clip, counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -74,19 +74,25 @@ def named_file(text: str, what: str) -> Path:
     return path
 
 
-LONGEST_NOTE = 1_000
-"""Longest note of the comment lines of a table [characters]; our choice, as for a row of a hold."""
-
-
 def with_comments(hand: StageAtHand[Any], deed: Deed, comments: Sequence[str], name: str) -> Deed:
-    """Return what taking a table does, its free comment lines first as a note: one that tells of a leak is refused."""
+    """Return what taking a table does, with its free comment lines as a note of the build behind it.
+
+    Raises
+    ------
+    NotAllowed
+        If one tells of a leak: the table is not taken, and nothing of it stays.
+    """
+    from commission.record.entries import NoteAdded
+    from commission.record.logbook import refuse_wet_note
+
     if not comments:
         return deed
-    text = f"{name}: {'; '.join(comments)}"[:LONGEST_NOTE]
+    refuse_wet_note(hand.book.build(hand.build_id), "; ".join(comments), goes_on=True)
 
     def do() -> str | None:
-        hand.book.add_note(hand.build_id, text)
-        return deed.do()
+        done = deed.do()
+        hand.book.record(hand.build_id, NoteAdded(text=as_note([f"{name}: {comments[0]}", *comments[1:]])))
+        return done
 
     return replace(deed, told=f"{deed.told}; {counted(len(comments), 'comment line')} kept as a note", do=do)
 

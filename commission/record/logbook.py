@@ -222,14 +222,16 @@ def _rows(openings: Iterable[Logged]) -> tuple[BuildRow, ...]:
     )
 
 
-def refuse_wet_note(state: BuildState, text: str) -> None:
+def refuse_wet_note(state: BuildState, text: str, *, goes_on: bool = False) -> None:
     """Raise NotAllowed where a note hides a leak: coolant is in the loop, a stage goes on, and it says wet.
+
+    ``goes_on``: a stage goes on though none does by the record, as where the note comes with the table that begins it.
 
     A note is told nowhere in a verdict; what is wet is a leak or a spill, which is. That a liquid is named alone says
     nothing: coolant is one.
     """
     word = wet_in(text)
-    goes_on = any(runs[-1].running for runs in state.runs.values() if runs)
+    goes_on = goes_on or any(runs[-1].running for runs in state.runs.values() if runs)
     if word and word.casefold() != "liquid" and state.coolant_m3 > 0 and goes_on:
         raise NotAllowed(
             f"{clip(word)} says that something is wet: type leak or spill, or run commission defect. What is dry is "

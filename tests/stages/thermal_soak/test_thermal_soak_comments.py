@@ -22,11 +22,13 @@ def test_a_comment_stays_as_a_note_and_one_about_a_leak_is_refused_with_its_tabl
     book, clock, build = finished()
     work = book.work(Soaks)
     answer(book, build, work, When.BEFORE_SOAK)
+    file, behind = tmp_path / "soak.csv", "; ".join(["quiet"] * 300)
+    file.write_text(TABLE.format(f"{behind}; coolant drips from the pump"), encoding="utf-8")
+    with pytest.raises(NotAllowed):  # a soak that only begins with the table is not begun
+        feed_deed(StageAtHand(book, build, work), str(file), lambda deed, _: deed, begins=True)
     work.start(build, SoakPlan())
     clock.run(600)
     hand = StageAtHand(book, build, work)
-    file = tmp_path / "soak.csv"
-    file.write_text(TABLE.format("coolant drips from the pump"), encoding="utf-8")
     before = book.head()
     with pytest.raises(NotAllowed):
         feed_deed(hand, str(file), lambda deed, _: deed).done()

@@ -52,12 +52,13 @@ def sweep(build: str, chain: str, file: str, *, same: bool, done: str, as_json: 
         hand.refuse_locked()
         refuse_unanswered(hand.state, found, read.sweep.readings, Path(file).name, same=same, done=done)
         job.print_cautions(hand, When.BEFORE_SWEEP)
-        if read.comments:
-            job.do(with_comments(hand, Deed(told=f"sweep of {found.name}"), read.comments, Path(file).name))
+        noted = with_comments(hand, Deed(told=f"sweep of {found.name}"), read.comments, Path(file).name)
         verdict = hand.work.sweeps.take_sweep(
             job.build_id, found.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm, done=done
         )
         job.stored()
+        if read.comments:
+            job.do(noted)
         job.judged(verdict.outcome, (f"{verdict.said}.", *map(say, verdict.reasons)))
 
 

@@ -6,11 +6,12 @@ from array import array
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
+from commission.base.text import LONGEST_NOTE, as_note
 from commission.instruments.steps import step_of
 from commission.instruments.text_lines import Source, numbered_lines
 from commission.stages.pressure_hold.files.header import Column, Header, Role
 from commission.stages.pressure_hold.files.rows import Row, Sample
-from commission.stages.pressure_hold.files.settings import LONGEST_NOTE, Comment, HoldSettings, as_note
+from commission.stages.pressure_hold.files.settings import Comment, HoldSettings
 from commission.stages.pressure_hold.files.stream import HoldStream
 from commission.stages.pressure_hold.model import HoldSeries
 from commission.units.show import show

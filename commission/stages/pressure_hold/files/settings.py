@@ -2,7 +2,7 @@
 
 import difflib
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from commission.base.errors import FileError, InputError, on_line
 from commission.base.frozen import Frozen
@@ -15,8 +15,6 @@ from commission.record.machine.volume_known import VolumeKnown
 from commission.stages.pressure_hold.entries import SourceOff, source_named
 from commission.units.parse import parse, parse_with_uncertainty
 
-LONGEST_NOTE = 1_000
-"""Longest note [characters]; our choice."""
 KEYS = (
     "volume",
     "volume known",
@@ -59,15 +57,6 @@ class Comment(Frozen):
     def free(self) -> str:
         """The free text; empty where it gives a setting."""
         return self.text.strip() if self.key is None else ""
-
-
-def as_note(comments: Sequence[str]) -> str:
-    """Return free comment lines as the note of the row that they stand before, no longer than a note may be.
-
-    >>> as_note(["pumped up again", "see the bench book"])
-    'pumped up again; see the bench book'
-    """
-    return "; ".join(comments)[:LONGEST_NOTE]
 
 
 class HoldSettings(Frozen):

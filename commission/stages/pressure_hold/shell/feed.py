@@ -10,6 +10,7 @@ import click
 
 from commission.base.errors import CommissionError, FileError, InputError
 from commission.base.quantity import Quantity
+from commission.base.text import as_note
 from commission.record.machine.instrument import InstrumentKind
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.console import USAGE, say_now, tell
@@ -269,8 +270,6 @@ class _Feeder:
 
     def _note_comments(self) -> None:
         """Keep the free comment lines since the last row as a note of this one."""
-        from commission.stages.pressure_hold.files.settings import as_note
-
         if self._comments and self._book is not None:
             self._book.work(Holds).note_row(self._build_id, self._last_s, as_note(self._comments))
         self._comments.clear()

@@ -443,3 +443,10 @@ def test_a_level_without_a_sweep_is_told_what_comes_first() -> None:
     flow, *_ = plugged()
     with pytest.raises(InputError, match="none goes on; type sweep and the chain first"):
         flow.answer("100 1500")
+
+
+def test_a_table_that_is_refused_leaves_none_of_its_comment_lines_behind(tmp_path: Path) -> None:
+    flow, *_ = plugged(*SWEEPING)
+    table = tmp_path / "sweep.csv"
+    table.write_text("# side panel off\nduty [%],speed [rpm]\n80,1200\n60,900\n", encoding="utf-8")
+    assert "no speed at 100 % was read" in refused(flow, f"file {table}")
