@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 LONGEST_NOTE = 1_000
-"""Longest note of a row of a table, or of its comment lines [characters]; our choice."""
+"""Longest note of a row of a table, or of its comment lines [characters]; our choice: a screen of 80 by 24 shows it."""
 
 
 def clean(text: str) -> str:
