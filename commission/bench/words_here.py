@@ -19,8 +19,8 @@ NO_WORD = "qx"
 """Stands for a word that nobody takes."""
 
 
-_ALWAYS = {"note": "note TEXT: writes something down"}
-"""What words do that mean the same in every stage."""
+NOTE = {"note": "note TEXT: writes something down"}
+"""What a note is told by wherever one may be typed."""
 _STANDS_FOR = re.compile(r"\b[A-Z]{3,}\b")
 """A word in the form of a line that stands for a name, so that the form cannot be tried."""
 
@@ -45,7 +45,7 @@ def hear(words: Iterable[str]) -> None:
     lines = words if isinstance(words, Mapping) else {}
     for word in words:
         if word not in _Ear.heard or word in lines:
-            _Ear.heard[word] = lines.get(word, _ALWAYS.get(word, word))
+            _Ear.heard[word] = lines.get(word, NOTE.get(word, word))
 
 
 def _lines_here(prompt: Prompt) -> dict[str, str]:

@@ -9,7 +9,7 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import command, some_text
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed, said
-from commission.bench.words_here import refuse_renamed
+from commission.bench.words_here import NOTE, refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
@@ -42,7 +42,7 @@ BLEED_GOES_ON = "Warning: by this log the bleed goes on: end it before the mains
 
 _ASIDE = {
     "skip": "",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "end": "end: the first power-on is ended and judged",
     "describe": "describe: the supply and its hand-made cables again",
     "meter": "meter NAME: which multimeter reads cables and voltages",

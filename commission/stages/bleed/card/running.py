@@ -12,7 +12,7 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.last_entry import LastEntry, latest
-from commission.bench.words_here import refuse_renamed
+from commission.bench.words_here import NOTE, refuse_renamed
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
@@ -44,7 +44,7 @@ WORDS = {
     "squeeze": "squeeze: looks for trapped air, for information",
     "done": "done: the step is done",
     "undo": "undo: withdraws the last entry",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "end": "end: the bleed is ended and judged",
 }
 """What may be typed in place of a cycle."""

@@ -11,7 +11,7 @@ from commission.bench.attempts import attempt_title, stale_since
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
-from commission.bench.words_here import refuse_renamed
+from commission.bench.words_here import NOTE, refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.ladder import StageWord
@@ -71,7 +71,7 @@ _MEANINGS = {
     "board": "board: what sits where",
     "end": "end: the stage is ended and judged",
     "next": "next: go on",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "override": "override WHY: opens the lock; behind plug and a header, allows the share of a rating",
     "go": "go: to the stage that this one waits for",
 }

@@ -13,6 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.doubt import Doubt
 from commission.bench.last_entry import LastEntry
 from commission.bench.named_file import named_file, read_as_kept, with_comments
+from commission.bench.words_here import NOTE
 from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_done import ask_done
@@ -36,11 +37,11 @@ WORDS = {
     "hand": "hand: the speeds are typed again",
     "sensor": "sensor NAME: which tach of the board is this chain",
     "file": "file NAME: reads a table of duties and speeds",
-    "stall": "stall: goes down to the duty at which it stops",
+    "stall": "stall: asks for lower duties, down to the one at which it stops",
     "end": "end: the sweep is ended and judged",
     "abort": "abort: the sweep counts no longer",
     "undo": "undo: withdraws the last entry",
-    "note": "note TEXT: writes something down",
+    **NOTE,
 }
 """What may be typed in place of a level."""
 STALL_PCT = 20.0

@@ -14,7 +14,7 @@ from commission.bench.asked_back import AskedBack, Ending
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
-from commission.bench.words_here import hear, refuse_renamed
+from commission.bench.words_here import NOTE, hear, refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
@@ -39,7 +39,7 @@ WORDS = {
     "bottle": "bottle NAME: the bottle in hand; bottle new describes one",
     "temp": "temp 22 degC: how warm is what goes in",
     "undo": "undo: withdraws the last entry",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "end": "end: the fill is ended and judged",
     "done": "done: the step is done",
 }

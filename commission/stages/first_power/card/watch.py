@@ -14,6 +14,7 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.joint_look import read_look
 from commission.bench.last_entry import LastEntry, why_undone
+from commission.bench.words_here import NOTE
 from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.stages.first_power.model.wet_watch import LevelLook, WetVerdict
@@ -33,7 +34,7 @@ _WORDS = {
     "undo": "undo: withdraws the last look",
     "end": "",
     "skip": "",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "cables": "",
     "supply": "",
     "machine": "",

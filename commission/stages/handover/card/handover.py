@@ -10,6 +10,7 @@ from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
 from commission.bench.doubt import Doubt
 from commission.bench.prompt import AskedSo
+from commission.bench.words_here import NOTE
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.logbook import Logbook
@@ -34,7 +35,7 @@ from commission.stages.handover.work.handovers import bottles_in
 from commission.units.show import say
 
 _WORDS = {
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "spares": "spares two seals, a fan; bottle NAME: what goes along",
     "life": "life 24 months: how long the coolant may stay in",
 }

@@ -9,7 +9,7 @@ from commission.bench.ask import Question, asked_once, command, not_expected
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.joint_look import says_paper
-from commission.bench.words_here import hear
+from commission.bench.words_here import NOTE, hear
 from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.typed.amount import AMOUNT_WORDS
 from commission.stages.fill.typed.top_up import AS_TYPED, TOP_UP
@@ -32,7 +32,7 @@ WORDS = {
     "cleaned": "cleaned: filters and radiators were cleaned",
     "changed": "changed NAME: WHY: a part was changed",
     "drained": "drained 850 mL: coolant was let out",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "end": "end: the machine goes back",
 }
 """What a line begins with."""

@@ -12,7 +12,7 @@ from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import difference, duration, forecast
-from commission.bench.words_here import refuse_renamed
+from commission.bench.words_here import NOTE, refuse_renamed
 from commission.stages.pressure_hold.card.live import LiveHold
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.plan import assumed_text
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 WORDS = {
     "end": "end: the hold is ended and judged",
     "undo": "undo: withdraws the last reading",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "at": "at TIME READINGS: read earlier, typed now",
     "extend": "extend 1 h: the hold goes on so much longer",
     "abort": "abort: the hold counts no longer",

@@ -10,6 +10,7 @@ from commission.bench.ask import Question, asked_choice, asked_once, command, wi
 from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
+from commission.bench.words_here import NOTE
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import StageRun
 from commission.record.taken_back import MUCH_WITHDRAWN
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 _PASSED = {
     "top-up": "top-up 12 mL: what went in up to the mark once cold; from NAME tells the bottle",
     "level": "level 120 mm 23 degC: level above the zero mark once cold, and the coolant's temperature",
-    "note": "note TEXT: writes something down",
+    **NOTE,
 }
 
 

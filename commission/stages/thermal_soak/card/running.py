@@ -11,6 +11,7 @@ from commission.bench.deed import Deed
 from commission.bench.doubt import Doubt
 from commission.bench.joint_look import says_paper
 from commission.bench.last_entry import LastEntry, latest
+from commission.bench.words_here import NOTE
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.stages.thermal_soak.card.coolant import first_of_all, level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, limit_deed, look_deed, read_deed
@@ -46,7 +47,7 @@ WORDS = {
     "level": "level 120 mm 23 degC: level above the zero mark, and the coolant's temperature",
     "reservoir": "reservoir 60 mm 200 mm: inner diameter and height of its straight part",
     "undo": "undo: withdraws the last entry",
-    "note": "note TEXT: writes something down",
+    **NOTE,
     "end": "end: the soak is ended and judged",
 }
 """What may be typed in place of a reading."""
