@@ -1,5 +1,6 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
+import re
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
@@ -33,6 +34,10 @@ PUT_AWAY = (
     "NEW like NAME: starts a build with the parts and the plan of another",
 )
 """What else a line among the builds may be."""
+
+
+_LIKE = re.compile(r"(?:(.+) )?like (.+)", re.IGNORECASE)
+"""A new build's name, and that of the one that it is like."""
 
 
 class HomeFlow(Flow):
@@ -278,14 +283,16 @@ class HomeFlow(Flow):
 
     def _like(self, text: str) -> Deed | None:
         """Return what starts a build like another, such as ``Grey Owl like North tower``; None where none is named."""
-        new, word, other = f" {text.strip()} ".casefold().rpartition(" like ")
-        row = self._row(other) if word else None
-        if row is None:
+        found = _LIKE.fullmatch(" ".join(text.split()))
+        row = self._row(found[2]) if found else None
+        if found is None or row is None:
             return None
-        name = " ".join(text.split())[: len(" ".join(new.split()))]
+        name = found[1]
         if not name:
             raise InputError(f"type the name of the new build first: NEW like {row.name}")
+        self._refuse_a_list(name)
         refuse_no_name(name)
+        self.book.refuse_nothing_like(row.build_id)
 
         def do() -> str:
             from commission.bench.like import like_deed

@@ -177,8 +177,15 @@ class Logbook(Record):
             for payload in face.copied(other, state, self.procedure(state), shop, self.new_id):
                 stored.append(self.record(build_id, payload))
         if not stored:
-            raise NotAllowed(f'"{other.name}" has nothing that can be copied; write parts and plan down here')
+            raise _nothing_in(other)
         return tuple(stored)
+
+    def refuse_nothing_like(self, other_id: str) -> None:
+        """Raise NotAllowed where a build that was just opened would get nothing of another one."""
+        other, shop, fresh = self.build(other_id), self.shop(), BuildState(build_id="")
+        copies = (face.copied(other, fresh, self.new_procedure, shop, str) for face in self.registry.faces)
+        if not any(map(tuple, copies)):
+            raise _nothing_in(other)
 
     def ladder(self, state: BuildState) -> tuple[StageState, ...]:
         """Return the stages of a build, each with the word for its state."""
@@ -220,6 +227,10 @@ def _rows(openings: Iterable[Logged]) -> tuple[BuildRow, ...]:
         for entry in openings
         if isinstance(entry.payload, BuildOpened)
     )
+
+
+def _nothing_in(other: BuildState) -> NotAllowed:
+    return NotAllowed(f'"{other.name}" has nothing that can be copied; write parts and plan down here')
 
 
 def refuse_wet_note(state: BuildState, text: str, *, goes_on: bool = False) -> None:

@@ -23,6 +23,8 @@ def open_build(name: str, like: str | None, *, as_json: bool) -> None:
 
     with recording(None, as_json=as_json) as job:
         other = None if like is None else other_build(job.book, "", like)
+        if other is not None:
+            job.book.refuse_nothing_like(other)
         named = checked_name(name)
 
         def do() -> str:

@@ -280,3 +280,11 @@ def test_a_command_waits_for_another_one_that_writes_for_a_moment(
     monkeypatch.setattr(options, "WAIT_S", 60.0)
     monkeypatch.setattr(time, "sleep", lambda _s: other.close())  # it is done while this one waits
     assert called("note", "Desk loop", "dust", logbook=logbook).status == 0
+
+
+def test_a_build_like_one_that_has_nothing_is_not_opened(tmp_path: Path) -> None:
+    log = tmp_path / "x.logbook"
+    assert called("open", "Bare bench", logbook=log).status == 0
+    refused = called("open", "Grey Owl", "--like", "Bare bench", logbook=log)
+    assert (refused.status, "has nothing that can be copied" in refused.err) == (2, True)
+    assert "Grey Owl" not in called("list", logbook=log).out

@@ -315,3 +315,16 @@ def test_a_build_is_started_like_another_from_the_list() -> None:
     assert [part.name for part in book.build(new).parts] == [part.name for part in book.build(build).parts] != []
     home.answer("Tower like no other")  # names no build: a name like any other, and asked first
     assert [row.name for row in book.builds()].count("Tower like no other") == 0
+
+
+def test_a_line_like_another_build_that_is_refused_opens_none_and_a_name_stays_as_it_was_typed() -> None:
+    book, _, _, build = with_parts()
+    empty, first = book.build(book.open_build("Bare bench")).name, book.build(build).name
+    home, before = HomeFlow(book, job().stages()), book.head()
+    with pytest.raises(NotAllowed, match="has nothing that can be copied"):
+        home.answer(f"Grey Owl like {empty}")
+    with pytest.raises(InputError, match='"instruments" is no build'):
+        home.answer(f"instruments like {first}")
+    assert book.head() == before
+    home.answer(f"Große  Straße like {first}")  # casefolded it has two letters more
+    assert book.build(home.chosen).name == "Große Straße"
