@@ -170,7 +170,7 @@ def test_a_level_without_its_temperature_says_how_much_that_hides() -> None:
     build = _bled(book, clock)
     _read(book, build, 120)
     hand = CoolantAtHand(book, build, book.work(Fills))
-    hidden = "17 mL less than after the bleed, and without each temperature 26 mL may be its warmth: type that, too"
+    hidden = "17 mL less than after the bleed; a temperature was not read, so up to 26 mL may be warmth: type it, too"
     assert level_deed(hand, "114 mm", stage="fill").told.endswith(f"; {hidden}")
     assert "read it again" in level_deed(hand, "114 mm 21 degC", stage="fill").told
     _read(book, build, 114, None)

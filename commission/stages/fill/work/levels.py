@@ -138,7 +138,7 @@ def hidden_by(state: BuildState, read: LevelRead, mark: ClockMark) -> str:
     if hidden is None:
         return ""
     fell, most = map(millilitres, hidden)
-    return f"{fell} less than after the bleed, and without each temperature {most} may be its warmth: type that, too"
+    return f"{fell} less than after the bleed; a temperature was not read, so up to {most} may be warmth: type it, too"
 
 
 def _air_out_since(state: BuildState) -> int | None:
