@@ -60,7 +60,9 @@ def told_with_it(facts: HandoverFacts) -> tuple[Phrase, ...]:
         seen = braced(clip(facts.seen_low, MOST_OF_IT))
         found.append(Phrase("level_seen_low", f"The level was down and nothing was topped up: {seen}."))
     if facts.level_hides is not None:
-        said = "The level fell by {0} since the bleed. A temperature was not read, so up to {1} may be warmth."
+        said = (
+            "The level fell by {0} since the bleed. A temperature was not read, so up to {1} may be warmth. Read both."
+        )
         found.append(Phrase("level_hides", said, tuple(Amount(Quantity.VOLUME, one) for one in facts.level_hides)))
     if facts.other_bottles:
         named = braced(clip(", ".join(facts.other_bottles), MOST_OF_IT))
