@@ -261,7 +261,8 @@ _MISHAP = re.compile(
 def _as_mishap(error: InputError) -> InputError:
     """Return a refusal that names the command for what went wrong, where the line speaks of that."""
     context = click.get_current_context()
-    typed = (text for one in context.params.values() for text in (one if isinstance(one, tuple) else (one,)))
+    lines = (one for name, one in context.params.items() if name != "build")  # a build may be called "Wet bench"
+    typed = (text for one in lines for text in (one if isinstance(one, tuple) else (one,)))
     said = any(isinstance(text, str) and _MISHAP.search(text) for text in typed)
     if not said or context.info_name == "defect":
         return error

@@ -29,9 +29,10 @@ def test_a_log_with_a_broken_chain_is_shown_with_a_warning(tmp_path: Path) -> No
 @pytest.mark.parametrize("line", ["smoke from the supply", "700 mL wet at the pump", "it drips"])
 def test_a_refused_line_about_a_leak_or_smoke_names_the_command_for_it(tmp_path: Path, line: str) -> None:
     log = tmp_path / "x.logbook"
-    called("open", "Desk loop", logbook=log)
-    refused = called("plan", "Desk loop", line, logbook=log)
+    called("open", "Wet bench", logbook=log)
+    refused = called("plan", "Wet bench", line, logbook=log)
     assert refused.status == 2
+    assert "defect" not in called("plan", "Wet bench", "volume much", logbook=log).err  # a name tells of no leak
     assert one_line(refused.err).endswith(". If something leaks, smokes or burst: commission defect --help")
     assert "commission defect" not in called("plan", "Desk loop", "pressure much", logbook=log).err
 
