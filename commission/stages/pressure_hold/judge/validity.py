@@ -25,6 +25,11 @@ with a tight loop and a still room."""
 HELD_SHARE = 0.05
 """A gauge that fell by a larger share of its start was not held up by a source [1]; our choice: an open source holds
 far better than a twentieth."""
+FINE_PA = 20.0
+"""Steps up to which gauge and barometer hardly agree by chance [Pa]; our choice: a hundredth of the 20 mbar that
+weather spreads over, so that of holds at one bar one in fifty does."""
+MOVED_STEPS = 3.0
+"""Steps by which the weather must have moved on a coarser display [1]; our choice: two are rounding."""
 LEAST_START_PA = 2000.0
 """Gauge pressure below which a hold tests nothing [Pa]; our choice: a tenth of what a filled loop sees at its pump,
 no joint is loaded, and 1 K moves 3.5 mbar there."""
@@ -79,15 +84,18 @@ def shows_the_room(seen: Columns, setup: HoldSetup) -> Phrase | None:
 
     Notes
     -----
-    All of them within two steps of the coarser display. A loop held at a gauge pressure of just one atmosphere looks
-    so too; it is told what to do, since nothing here can tell the two apart.
+    All of them within a step of the coarser display. A loop that is held at just one atmosphere looks so too; on a
+    fine display that is rare, and the sentence tells the way out. A coarse one agrees by chance, so there the weather
+    must have moved and the gauge with it: in a loop that is shut in it moves the other way.
     """
     import numpy as np
 
     if setup.absolute or not seen.barometer_readings:
         return None
-    within = 2 * max(setup.gauge_step_pa, setup.barometer_step_pa or 0.0)
-    if float(np.abs(seen.gauge_pa - seen.barometer_pa).max()) > within:
+    step = max(setup.gauge_step_pa, setup.barometer_step_pa or 0.0)
+    apart = float(np.abs(seen.gauge_pa - seen.barometer_pa).max())
+    moved = float(seen.barometer_pa.max() - seen.barometer_pa.min())
+    if apart > step or (step > FINE_PA and moved < MOVED_STEPS * step):
         return None
     said = "The gauge shows what the barometer shows, {0}: a sensor of absolute pressure on an open loop does that. "
     said += "Head its column absolute; else hold at another pressure."
