@@ -112,8 +112,8 @@ def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
     """
     return Phrase(
         "even_as_a_drip",
-        f"The last {cycles} cycles over {{0}} took {{1}} in all, evenly: that may be a drip. Look at every "
-        "joint; then bleed on until two cycles or more, and more in a row than before, take next to nothing.",
+        f"The last {cycles} cycles over {{0}} took {{1}} in all: that may be a drip. Look at every joint. Top up by "
+        "syringe, which reads finer; bleed on until two cycles, and more in a row than before, take next to nothing.",
         (Amount(Quantity.DURATION, covered_s), volume(total_m3)),
     )
 
