@@ -13,7 +13,7 @@ from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.judge.leak_class import class_named
 from commission.stages.pressure_hold.rows.plan import plan_pairs
 from commission.stages.pressure_hold.typed.volume import typed_volume
-from commission.stages.pressure_hold.work.plan_rules import refuse_loose
+from commission.stages.pressure_hold.work.plan_rules import as_described, refuse_loose
 from commission.units.chosen import bare_unit
 from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
@@ -39,11 +39,15 @@ GAUGES = (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE)
 
 
 def first_plan(stage: Stage, shop: ShopState, loop: LoopVolume, before: HoldPlan | None) -> HoldPlan | None:
-    """Return a plan to start from: the last one, or the usual figures; None where no gauge was described yet."""
+    """Return a plan to start from: the last one, or the usual figures; None where no gauge was described yet.
+
+    The instruments of the last one are taken as they are described by now.
+    """
     gauges = [one for one in shop.instruments if one.kind in GAUGES]
     if not gauges:
         return None
     if before is not None:
+        before = as_described(before, shop.instruments)
         return replace(before, volume_m3=loop.volume_m3, u_volume_m3=loop.u_volume_m3, volume_basis=loop.basis)
     return HoldPlan(
         limit_pa_m3_s=stage.limit("leak_rate_pa_m3_s"),

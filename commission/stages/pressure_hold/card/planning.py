@@ -32,6 +32,7 @@ from commission.stages.pressure_hold.rows.plan import (
 from commission.stages.pressure_hold.rows.verdict import usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.typed.volume import known_question, says_how_known, typed_volume
+from commission.stages.pressure_hold.work.plan_rules import as_described
 from commission.stages.pressure_hold.work.plans import proposed_plan, shorter_ways
 from commission.units.show import say
 from commission.units.worded import worded
@@ -146,7 +147,15 @@ class Planning:
                 fresh = self.hand.last_plan is None
                 draft = self.hand.plan_draft
                 self.hand.plan_draft = self._deciding(draft) if fresh else self._longer(draft)
+        elif self.hand.plan_draft is not None:
+            self._describe_draft(self.hand.plan_draft)
         return self.hand.plan_draft
+
+    def _describe_draft(self, draft: HoldPlan) -> None:
+        """Take the instruments of a draft as they are described by now: they are edited beside it, on F5."""
+        now = as_described(draft, self.hand.shop.instruments)
+        if now != draft:
+            self.hand.plan_draft = self._deciding(now)
 
     def _deciding(self, plan: HoldPlan, typed: frozenset[str] | None = None) -> HoldPlan:
         """Return the plan with the limit that is proposed and the time that decides, each unless it was typed."""

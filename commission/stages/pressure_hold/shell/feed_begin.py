@@ -21,7 +21,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.doubts import LEAST_START_SHARE
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
-from commission.stages.pressure_hold.work.plan_rules import refuse_plan, refuse_wet, with_known_range
+from commission.stages.pressure_hold.work.plan_rules import refuse_outdated, refuse_plan, refuse_wet, with_known_range
 from commission.stages.pressure_hold.work.rig import describe_rig, rig_of
 from commission.units.show import show
 
@@ -156,6 +156,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: HoldSettings, wis
     if wish.planned:
         basis = Basis(plan=as_planned(state, name, seen), assumed=(), source=how)
         refuse_other_instruments(basis.plan, settings)
+        refuse_outdated(basis.plan, book.shop().instruments)
     else:
         volume = state.tested_volume if state is not None else None
         basis = basis_of(None, settings, seen, stage, volume, source=how)

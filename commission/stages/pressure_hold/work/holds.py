@@ -30,7 +30,7 @@ from commission.stages.pressure_hold.state.found import fault_is_to_be_found, no
 from commission.stages.pressure_hold.work.ends import ended_hold, ending_now
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
-from commission.stages.pressure_hold.work.plan_rules import refuse_coarser, refuse_plan
+from commission.stages.pressure_hold.work.plan_rules import refuse_outdated, refuse_plan
 from commission.stages.pressure_hold.work.plans import blind_before, capability, deciding_plan
 from commission.stages.pressure_hold.work.rig import refuse_source
 from commission.stages.pressure_hold.work.times import HoldTimes
@@ -391,4 +391,4 @@ class Holds(StageWork):
         if hold.plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
         refuse_plan(state, self.stage(state), hold.plan, hold.planned_seq)
-        refuse_coarser(hold.plan, self.book.shop().instruments)
+        refuse_outdated(hold.plan, self.book.shop().instruments)

@@ -161,19 +161,38 @@ def _refuse_below_measured(state: BuildState, plan: HoldPlan) -> None:
         )
 
 
-def refuse_coarser(plan: HoldPlan, instruments: Iterable[Instrument]) -> None:
-    """Refuse a plan that counts with an instrument as it was described before it was found coarser.
+def as_described(plan: HoldPlan, instruments: Iterable[Instrument]) -> HoldPlan:
+    """Return a plan with each instrument as it is described by now; one that is out of use stays as it was planned."""
+    now = {one.instrument_id: one for one in instruments}
+    air, room = plan.thermometer, plan.barometer
+    return replace(
+        plan,
+        gauge=now.get(plan.gauge.instrument_id, plan.gauge),
+        thermometer=None if air is None else now.get(air.instrument_id, air),
+        barometer=None if room is None else now.get(room.instrument_id, room),
+    )
+
+
+def refuse_outdated(plan: HoldPlan, instruments: Iterable[Instrument]) -> None:
+    """Refuse a plan that counts with an instrument as it was described before it was found worse.
 
     Raises
     ------
     NotAllowed
-        If a step or an error that its maker states is larger by now than in the plan.
+        If a step or an error that its maker states is larger by now than in the plan, or the gauge does not reach the
+        test pressure.
     """
-    name = coarser_than_planned(plan, instruments)
+    known = tuple(instruments)
+    name = coarser_than_planned(plan, known)
     if name:
+        now = as_described(plan, known)
+        words = (("thermometer", now.thermometer), ("barometer", now.barometer))
+        word = next((word for word, one in words if one is not None and one.name == name), "gauge")
         raise NotAllowed(
-            f'"{name}" was described again since the plan, with a coarser step or a larger error: plan again'
+            f'"{name}" was described again since the plan, with a coarser step or a larger error. Plan again '
+            f"by the line: {word} {name}"
         )
+    refuse_gauge(as_described(plan, known))
 
 
 def coarser_than_planned(plan: HoldPlan, instruments: Iterable[Instrument]) -> str:

@@ -6,10 +6,12 @@ from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
-from commission.record.machine.instrument import GaugeFace
+from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.stages.fill.work.fills import Fills
+from commission.stages.pressure_hold.at_hand import HoldAtHand
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.card.plan import changed
+from commission.stages.pressure_hold.card.whole_plan import whole_plan
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
@@ -248,6 +250,36 @@ def test_a_retest_keeps_the_pressure_that_was_planned_and_not_the_first_row_of_t
     assert plan.target_gauge_pa == PLAN.target_gauge_pa
 
 
+@pytest.mark.parametrize("at", ["the shell", "the screen"])
+def test_a_plan_that_is_made_again_takes_the_instruments_as_they_are_described_by_now(at: str) -> None:
+    """A gauge that was found coarser is planned with by any line; one that ends at 100 mbar by none for 500."""
+    digital = replace(OLD_GAUGE, face=GaugeFace.DIGITAL)
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.has_no(InstrumentKind.BAROMETER)
+    prepare_hold(book, build, replace(PLAN, gauge=digital))
+    flow = HoldFlow(book, build)
+
+    def plan_again(now: Instrument) -> HoldPlan | None:
+        if at == "the screen":
+            flow.hand.reopen_plan()  # and while it stands there, the gauge is described on F5
+        book.add_instrument(now)
+        if at == "the screen":
+            flow.refresh()
+            led(flow, ["settle 12 min", ""])
+        else:
+            hand = HoldAtHand(book, build)
+            hand.work.plan(build, whole_plan(book, hand.state, hand.last_plan, ["settle 12 min"]))
+        return hold_of(book.build(build)).plan
+
+    coarser = replace(digital, resolution=5 * digital.resolution)
+    plan = plan_again(coarser)
+    assert plan is not None
+    assert (plan.gauge, plan.settle_s) == (coarser, 720)
+    with pytest.raises(NotAllowed, match="shows at most 100 mbar over the room"):
+        plan_again(replace(coarser, high=100e2))
+
+
 def test_a_hold_on_air_asks_for_the_drain_first_where_the_record_has_coolant_in_the_loop() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
@@ -289,6 +321,7 @@ def test_another_attempt_proposes_the_time_that_was_planned_and_says_that_it_was
     book, _, clock = new_book()
     build = ready_build(book)
     gauge = replace(OLD_GAUGE, face=GaugeFace.DIGITAL)
+    book.add_instrument(gauge)
     start_hold(book, build, replace(PLAN, gauge=gauge))  # 30 min, then 60 min
     book.work(Holds).extend(build, 3600)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1, minutes=60)
