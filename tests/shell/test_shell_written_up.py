@@ -11,7 +11,7 @@ from tests.fakes import HandClock
 from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
 from tests.shell.running import Ran, called, one_line
-from tests.shell.scripted_build import CABLE, MAP, SOAK
+from tests.shell.scripted_build import CABLE, MAP, SOAK, SOAK_LINE
 from tests.soaks import headers_passed
 from tests.wet_builds import filled_build
 
@@ -60,6 +60,10 @@ def test_a_table_of_yesterday_is_a_soak_only_with_its_time(tmp_path: Path, arriv
     assert later("soak", "feed", BUILD, str(table), began=1430).status == 2  # its end lies after now
     assert later("show", BUILD).out == before  # a table that is refused begins none
     assert later("soak", "feed", BUILD, str(table), began=5).status == 0
+    twice = later("soak", "read", BUILD, f"after 57 min {SOAK_LINE}", at=64)
+    assert (twice.status, "stands there twice" in one_line(twice.err)) == (2, True)
+    read = later("soak", "read", BUILD, SOAK_LINE, at=64)  # the soak began at 5
+    assert (read.status, "after 59 min" in read.lines[0]) == (0, True)
     assert later("soak", "joints", BUILD, "--all-dry", at=60).status == 0
     ended = later("soak", "end", BUILD, at=70)
     assert (ended.status, ended.lines[-1]) == (0, f"reason: {SAID}")

@@ -1,5 +1,6 @@
 """What a typed line of a soak does: begins it, stores a reading, or those of a file."""
 
+from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.all_dry import read_all_dry
 from commission.bench.at_hand import StageAtHand
@@ -18,6 +19,9 @@ from commission.stages.thermal_soak.typed.reading import read_reading
 from commission.stages.thermal_soak.work.refused import refuse_limit
 from commission.stages.thermal_soak.work.soaks import JOINTS_HOT, Soaks
 
+SAME_S = 60.0
+"""So far may two times of one reading lie apart [s]; our choice: a time of day is typed to the minute."""
+
 
 def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what beginning a soak with this coolant does; raises where it is none."""
@@ -34,7 +38,10 @@ def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
 def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what storing a reading does; raises where it cannot be understood or does not fit."""
     state = hand.work.begun(hand.build_id)
-    reading = read_reading(text, hand.work.elapsed_s(state, typed=True), [one.name for one in state.plugged.chains])
+    now_s = hand.work.elapsed_s(state, typed=True)
+    reading = read_reading(text, now_s, [one.name for one in state.plugged.chains])
+    if hand.book.past.at_ms is not None and abs(reading.elapsed_s - now_s) > SAME_S:
+        raise InputError("when it was read stands there twice, by the clock and by after: leave one of them out")
     hand.work.refuse(state, (reading,))
     told = reading_text(reading)
     return numbered(told, lambda: hand.work.read(hand.build_id, (reading,)))

@@ -41,7 +41,7 @@ def begin(build: str, *, coolant: str | None, as_json: bool) -> None:
         _begin(job, _hand(job), coolant)
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record readings: coolant, air, components, flow, load, duties; each number behind its name.
 
