@@ -23,7 +23,7 @@ from commission.record.fold import BuildState, withdrawn_numbers
 from commission.record.ladder import StageState, ladder
 from commission.record.locks import refuse_override
 from commission.record.logged import Logged
-from commission.record.machine.dryness import wet_in
+from commission.record.machine.dryness import told_wet
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.record import SHOP, Record
 
@@ -241,9 +241,9 @@ def refuse_wet_note(state: BuildState, text: str, *, goes_on: bool = False) -> N
     A note is told nowhere in a verdict; what is wet is a leak or a spill, which is. That a liquid is named alone says
     nothing: coolant is one.
     """
-    word = wet_in(text)
+    word = told_wet(text)
     goes_on = goes_on or any(runs[-1].running for runs in state.runs.values() if runs)
-    if word and word.casefold() != "liquid" and state.coolant_m3 > 0 and goes_on:
+    if word and state.coolant_m3 > 0 and goes_on:
         raise NotAllowed(
             f"{clip(word)} says that something is wet: type leak or spill, or run commission defect. What is dry is "
             "noted in other words"

@@ -252,18 +252,18 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         click.get_current_context().exit(job.status)
 
 
-_MISHAP = re.compile(
-    r"\b(smok(e|es|ing|y)|burn(t|s|ing)|burst|leak(s|ing|ed)?|drip(s|ping|ped)?|wet|spill(s|ed|t)?)\b", re.IGNORECASE
-)
-"""Words of a refused line that speak of something that went wrong; our choice: what a builder types first."""
+_MISHAP = re.compile(r"\b(smok(e|es|ing|y)|burn(t|s|ing)|burst|spill(s|ed|t)?)\b", re.IGNORECASE)
+"""Words of a refused line that speak of something else that went wrong than a leak; our choice: what is typed first."""
 
 
 def _as_mishap(error: InputError) -> InputError:
     """Return a refusal that names the command for what went wrong, where the line speaks of that."""
+    from commission.record.machine.dryness import told_wet
+
     context = click.get_current_context()
     lines = (one for name, one in context.params.items() if name != "build")  # a build may be called "Wet bench"
     typed = (text for one in lines for text in (one if isinstance(one, tuple) else (one,)))
-    said = any(isinstance(text, str) and _MISHAP.search(text) for text in typed)
+    said = any(isinstance(text, str) and (_MISHAP.search(text) or told_wet(text)) for text in typed)
     if not said or context.info_name == "defect":
         return error
     return InputError(f"{str(error).rstrip('.')}. If something leaks, smokes or burst: commission defect --help")
