@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Iterable
+from typing import NamedTuple
 
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 LONGEST_NOTE = 1_000
@@ -37,6 +38,15 @@ def clean(text: str) -> str:
 def _spelled(character: str) -> str:
     code = ord(character)
     return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
+
+
+class FreeLine(NamedTuple):
+    """A comment line of a table that sets nothing."""
+
+    line: int
+    """Its number in the file, from 1."""
+    text: str
+    """What stands after the #."""
 
 
 def as_note(comments: Iterable[str]) -> str:

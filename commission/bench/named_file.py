@@ -7,13 +7,14 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from commission.base.errors import FileError, InputError
+from commission.base.errors import FileError, InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import as_note, clip, counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
+    from commission.base.text import FreeLine
     from commission.bench.at_hand import StageAtHand
     from commission.bench.deed import Deed
     from commission.record.machine.instrument import Instrument
@@ -74,27 +75,38 @@ def named_file(text: str, what: str) -> Path:
     return path
 
 
-def with_comments(hand: StageAtHand[Any], deed: Deed, comments: Sequence[str], name: str) -> Deed:
+def with_comments(hand: StageAtHand[Any], deed: Deed, comments: Sequence[FreeLine], name: str) -> Deed:
     """Return what taking a table does, with its free comment lines as a note of the build behind it.
+
+    A line that has a word of a leak without saying that there is one is kept as the others are, and that is told.
 
     Raises
     ------
     NotAllowed
-        If one tells of a leak: the table is not taken, and nothing of it stays.
+        If one clearly tells of a leak: the table is not taken, and nothing of it stays.
     """
     from commission.record.entries import NoteAdded
-    from commission.record.logbook import refuse_wet_note
+    from commission.record.machine.dryness import clearly_wet, told_wet
 
     if not comments:
         return deed
-    refuse_wet_note(hand.book.build(hand.build_id), "; ".join(comments), goes_on=True)
+    coolant_in = hand.book.build(hand.build_id).coolant_m3 > 0
+    for line, text in comments if coolant_in else ():
+        if word := clearly_wet(text):
+            raise NotAllowed(
+                f"line {line} of {clip(name)}, the comment {clip(text)}, says {clip(word)}. If something leaks, type "
+                "leak or run commission defect. If nothing does, take that line out or word it otherwise"
+            )
+    doubts = [f"line {line} says {clip(word)}" for line, text in comments if coolant_in and (word := told_wet(text))]
+    doubt = f"; {doubts[0]}: if something leaks, type leak or run commission defect" if doubts else ""
+    note = as_note(one.text for one in (comments[0]._replace(text=f"{name}: {comments[0].text}"), *comments[1:]))
 
     def do() -> str | None:
         done = deed.do()
-        hand.book.record(hand.build_id, NoteAdded(text=as_note([f"{name}: {comments[0]}", *comments[1:]])))
+        hand.book.record(hand.build_id, NoteAdded(text=note))
         return done
 
-    return replace(deed, told=f"{deed.told}; {counted(len(comments), 'comment line')} kept as a note", do=do)
+    return replace(deed, told=f"{deed.told}; {counted(len(comments), 'comment line')} kept as a note{doubt}", do=do)
 
 
 T = TypeVar("T")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from commission.base.errors import FileError, on_line
 from commission.base.frozen import Frozen
-from commission.base.text import clean, clip
+from commission.base.text import FreeLine, clean, clip
 from commission.instruments.header_row import UNREAD
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.units.number import LONGEST, split_number
@@ -57,7 +57,7 @@ class Table:
     """Its rows, in order; empty ones left out."""
     settings: dict[str, tuple[int, str]] = field(default_factory=dict)
     """What comment lines set, with their line."""
-    comments: list[str] = field(default_factory=list)
+    comments: list[FreeLine] = field(default_factory=list)
     """What the other comment lines say."""
 
     def setting(self, key: str) -> str:
@@ -161,7 +161,7 @@ def _take_setting(text: str, line: int, settings: Sequence[str], renamed: Mappin
     body = (split_cells(text, ",", line)[0] if text.lstrip().startswith('"') else text).strip().lstrip("# \t")
     found = _SETTING.fullmatch(body.rstrip(" \t,;"))
     if found is None:
-        table.comments += [clean(body)] if body.strip() else []
+        table.comments += [FreeLine(line, clean(body))] if body.strip() else []
         return
     key = re.sub(r"[ _-]+", " ", found[1]).strip().lower()
     if key in renamed:
@@ -174,7 +174,7 @@ def _take_setting(text: str, line: int, settings: Sequence[str], renamed: Mappin
                 line=line,
                 field=key,
             )
-        table.comments.append(clean(body))
+        table.comments.append(FreeLine(line, clean(body)))
         return
     if key in table.settings:
         raise FileError(f"it stands in line {table.settings[key][0]} already; keep one", line=line, field=key)

@@ -199,7 +199,7 @@ class Logbook(Record):
         NotAllowed
             If it says that something is wet while coolant is in the loop and a stage goes on.
         """
-        refuse_wet_note(self.build(build_id), text)
+        _refuse_wet_note(self.build(build_id), text)
         return self.record(build_id, NoteAdded(text=text, stage=stage))
 
     def override(self, build_id: str, stage: str, reason: str) -> Logged:
@@ -233,16 +233,14 @@ def _nothing_in(other: BuildState) -> NotAllowed:
     return NotAllowed(f'"{other.name}" has nothing that can be copied; write parts and plan down here')
 
 
-def refuse_wet_note(state: BuildState, text: str, *, goes_on: bool = False) -> None:
+def _refuse_wet_note(state: BuildState, text: str) -> None:
     """Raise NotAllowed where a note hides a leak: coolant is in the loop, a stage goes on, and it says wet.
-
-    ``goes_on``: a stage goes on though none does by the record, as where the note comes with the table that begins it.
 
     A note is told nowhere in a verdict; what is wet is a leak or a spill, which is. That a liquid is named alone says
     nothing: coolant is one.
     """
     word = told_wet(text)
-    goes_on = goes_on or any(runs[-1].running for runs in state.runs.values() if runs)
+    goes_on = any(runs[-1].running for runs in state.runs.values() if runs)
     if word and state.coolant_m3 > 0 and goes_on:
         raise NotAllowed(
             f"{clip(word)} says that something is wet: type leak or spill, or run commission defect. What is dry is "

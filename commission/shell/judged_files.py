@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import click
 
     from commission.base.quantity import Phrase
+    from commission.base.text import FreeLine
     from commission.base.verdict import Outcome
 
 
@@ -59,11 +60,11 @@ def judge_files(
     context.exit(USAGE if USAGE in statuses else 0)
 
 
-def not_judged(comments: Sequence[str]) -> list[str]:
+def not_judged(comments: Sequence[FreeLine]) -> list[str]:
     """Return what is to be said of the free comment lines of a table: no judge reads them."""
     if not comments:
         return []
-    return [f"{counted(len(comments), 'comment line')} not judged, the last: {clip(comments[-1], 60)}"]
+    return [f"{counted(len(comments), 'comment line')} not judged, the last: {clip(comments[-1].text, 60)}"]
 
 
 def sentence(phrase: Phrase) -> str:

@@ -30,9 +30,13 @@ def test_a_comment_stays_as_a_note_and_one_about_a_leak_is_refused_with_its_tabl
     clock.run(600)
     hand = StageAtHand(book, build, work)
     before = book.head()
-    with pytest.raises(NotAllowed):
+    says = r'line 1 of "soak.csv", the comment "quiet; .*, says "drips". .* take that line out or word it otherwise'
+    with pytest.raises(NotAllowed, match=says):
         feed_deed(hand, str(file), lambda deed, _: deed).done()
     assert book.head() == before
+    file.write_text(TABLE.format("ambient: damp"), encoding="utf-8")
+    told = feed_deed(hand, str(file), lambda deed, _: deed).told
+    assert '; 1 comment line kept as a note; line 1 says "damp": if something leaks, type leak' in told
     file.write_text(TABLE.format("side panel off"), encoding="utf-8")
     deed = feed_deed(hand, str(file), lambda deed, _: deed)
     assert deed.told.endswith("; 1 comment line kept as a note")

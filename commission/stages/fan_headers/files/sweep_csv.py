@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from commission.base.board_range import MOST_SWEEP_RPM
 from commission.base.frozen import Frozen
+from commission.base.text import FreeLine
 from commission.instruments.header_row import in_our_headings
 from commission.instruments.steps import step_of
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
@@ -52,7 +53,7 @@ class SweepFile(Frozen):
     """The outcome that it must give; for tests, never used to judge. Empty where it does not say."""
     word: str
     """The word that it must give, likewise."""
-    comments: tuple[str, ...] = ()
+    comments: tuple[FreeLine, ...] = ()
     """What its other comment lines say."""
 
 

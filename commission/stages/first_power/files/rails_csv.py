@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
-from commission.base.text import clean, clip
+from commission.base.text import FreeLine, clean, clip
 from commission.instruments.header_row import in_our_headings
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
@@ -46,7 +46,7 @@ class RailsFile(Frozen):
     """Largest error of the meter [V]; 0 where the file states none."""
     outcome: str
     """What the file must give; for tests, never used to judge. Empty where it does not say."""
-    comments: tuple[str, ...] = ()
+    comments: tuple[FreeLine, ...] = ()
     """What its other comment lines say."""
 
 

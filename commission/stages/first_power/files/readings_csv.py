@@ -2,6 +2,7 @@
 
 from commission.base.errors import FileError, on_line
 from commission.base.frozen import Frozen
+from commission.base.text import FreeLine
 from commission.instruments.table_csv import Heading, TableRow, read_table, word_of
 from commission.instruments.text_lines import Source
 from commission.procedure.pins import Connector
@@ -27,7 +28,7 @@ class ReadingsFile(Frozen):
     """``one to one``, or the name of a file beside this one; empty where the file does not say."""
     meter: str
     """What the leads showed when held together, as typed; empty where the file does not say."""
-    comments: tuple[str, ...] = ()
+    comments: tuple[FreeLine, ...] = ()
     """What its other comment lines say."""
 
     def against(self, plug: Connector) -> tuple[tuple[ContinuityReading, ...], tuple[ShortReading, ...]]:

@@ -4,7 +4,7 @@ import re
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
-from commission.base.text import clip
+from commission.base.text import FreeLine, clip
 from commission.instruments.header_row import in_our_headings
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
 from commission.instruments.text_lines import Source, split_cells
@@ -38,7 +38,7 @@ class SoakFile(Frozen):
     """What its comment line says of coolant and display; empty where it has none."""
     outcome: str
     """The outcome that it must give; for tests, never used to judge."""
-    comments: tuple[str, ...] = ()
+    comments: tuple[FreeLine, ...] = ()
     """What its other comment lines say."""
 
 
