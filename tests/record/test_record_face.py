@@ -109,6 +109,7 @@ NEVER_WITHDRAWN = {
     "hold started",
     "row noted",
     "rows refused",
+    "row withdrawn",
     "hold extended",
     "hold closed",
     "leak search begun",

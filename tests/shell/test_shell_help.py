@@ -38,7 +38,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "", "judge", "judge hold", "judge sweep", "judge rails", "calc", "calc coolant", "calc mix", "calc headspace",
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
         "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
-        "put-away", "bring-back", "units", "report",
+        "withdraw-row", "put-away", "bring-back", "units", "report",
         "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "web", "plain",
         "export", "import", "merge", "copy", "rests",
         "open", "like", "operator", "note", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",

@@ -163,6 +163,18 @@ class RowNoted(Frozen):
     """So many rows could not be read [1]; 0 where it is about a note."""
 
 
+class RowWithdrawn(Frozen):
+    """A fed row is wrong: it stays in its series and no longer counts."""
+
+    KIND: ClassVar[str] = "row withdrawn"
+    attempt: int
+    """Which attempt, from 1."""
+    number: int
+    """Its place in the series of the hold, from 1, as it was told when it was stored."""
+    reason: str
+    """Why it is wrong."""
+
+
 class HoldExtended(Frozen):
     """A hold that had not decided by its planned end goes on."""
 
@@ -274,6 +286,7 @@ HoldEntry = (
     | ReadingTaken
     | RowsRefused
     | RowNoted
+    | RowWithdrawn
     | HoldExtended
     | HoldClosed
     | PressureLetDown

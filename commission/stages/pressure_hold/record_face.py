@@ -1,6 +1,6 @@
 """What the record asks of the pressure hold."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
@@ -32,13 +32,15 @@ from commission.stages.pressure_hold.entries import (
     RigDescribed,
     RowNoted,
     RowsRefused,
+    RowWithdrawn,
     SearchBegun,
     SearchPumped,
     SearchTried,
     SourceIsolated,
 )
-from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, judged_hold
 from commission.stages.pressure_hold.state.fold import Progress, apply_hold
+from commission.stages.pressure_hold.state.rows_gone import refuse_row
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -111,14 +113,16 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
         case SearchBegun() | SearchPumped() | SearchTried():
             _refuse_search(state, payload)
         case _:
-            _refuse_bare(payload, hold.readings)
+            _refuse_rest(payload, hold)
 
 
-def _refuse_bare(closed: Payload, typed: Sequence[object]) -> None:
-    """Raise NotAllowed where a pass rests on no reading."""
-    if not isinstance(closed, HoldClosed):
+def _refuse_rest(payload: Payload, hold: HoldAttempt) -> None:
+    """Raise NotAllowed where a pass rests on no reading, or a row cannot be withdrawn."""
+    if isinstance(payload, RowWithdrawn):
+        refuse_row(hold, payload.number)
+    if not isinstance(payload, HoldClosed):
         return
-    if closed.verdict.outcome is Outcome.PASS and not (typed or closed.samples):
+    if payload.verdict.outcome is Outcome.PASS and not (hold.readings or payload.samples):
         raise NotAllowed("it passed, and nothing was read in it")
 
 
@@ -194,9 +198,19 @@ RECORD = RecordFace(
     progress=_fold,
     ends=(HoldClosed,),
     again={HoldClosed: _again},
-    kept=(SourceIsolated, RigDescribed, HoldStarted, RowNoted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
+    kept=(
+        SourceIsolated,
+        RigDescribed,
+        HoldStarted,
+        RowNoted,
+        RowsRefused,
+        RowWithdrawn,
+        HoldClosed,
+        SearchBegun,
+        SearchPumped,
+    ),
     placed=(ReadingTaken,),
-    described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowNoted, RowsRefused),
+    described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowNoted, RowsRefused, RowWithdrawn),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,

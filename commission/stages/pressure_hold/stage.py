@@ -74,6 +74,7 @@ FACE = Face(
         "plan": Command(f"{_SHELL}.plan:plan", "Plan a hold, and tell what it can decide."),
         "bench-sheet": Command(f"{_SHELL}.bench_sheet:bench_sheet", "Print a planned hold as one page for paper."),
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),
+        "withdraw-row": Command(f"{_SHELL}.withdraw_row:withdraw_row", "Withdraw a wrong row of a running hold."),
         "end-hold": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
         "vented": Command(f"{_SHELL}.let_down:vented", "Record that the pressure is vented."),
         "search": Command(f"{_SHELL}.search:search", "Search for a leak by parting the loop off."),

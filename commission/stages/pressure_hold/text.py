@@ -17,6 +17,7 @@ from commission.stages.pressure_hold.entries import (
     RigDescribed,
     RowNoted,
     RowsRefused,
+    RowWithdrawn,
     SearchBegun,
     SearchPumped,
     SearchTried,
@@ -44,7 +45,7 @@ def hold_text(payload: HoldEntry) -> str:
             named = (("gauge", pressure), ("air", air), ("barometer", barometer))
             read = [f"{name} {value.typed}" for name, value in named if value is not None]
             return ", ".join([*read, note] if note else read)
-        case RowNoted() | RowsRefused():
+        case RowNoted() | RowsRefused() | RowWithdrawn():
             return _rows(payload)
         case HoldExtended(attempt=attempt, hold_s=hold_s):
             return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION)}"
@@ -56,7 +57,9 @@ def hold_text(payload: HoldEntry) -> str:
             assert_never(unreachable)
 
 
-def _rows(payload: RowNoted | RowsRefused) -> str:
+def _rows(payload: RowNoted | RowsRefused | RowWithdrawn) -> str:
+    if isinstance(payload, RowWithdrawn):
+        return f"attempt {payload.attempt}, row {payload.number}: {payload.reason}"
     at = f"at {shown(payload.elapsed_s, Quantity.DURATION)} of the hold"
     if isinstance(payload, RowsRefused):
         return f"attempt {payload.attempt}: read after now, {at}"

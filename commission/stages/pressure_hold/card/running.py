@@ -31,6 +31,7 @@ from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show
 
 if TYPE_CHECKING:
+    from commission.record.logged import Sample
     from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import HoldPicture, HoldVerdict
 
@@ -74,6 +75,7 @@ class Running:
         self._looked_at = -math.inf
         self._took_s = 0.0
         self._basis: tuple[int, int, bool] | None = None
+        self._gone: tuple[tuple[frozenset[int], float], bool] | None = None
 
     # --- time ------------------------------------------------------------------------------------------------
 
@@ -114,7 +116,7 @@ class Running:
     def last_s(self) -> float | None:
         """When the last reading was taken, typed or streamed [s after the start]."""
         typed = [one.elapsed.elapsed_s for one in self.hand.hold.readings if one.reading.pressure]
-        sample = self.hand.book.log.last_sample(self.hand.hold.series)
+        sample = self._last_row()
         if sample is not None:
             typed.append(sample.elapsed_s)
         return max(typed, default=None)
@@ -122,13 +124,24 @@ class Running:
     def last_pressure(self) -> str:
         """Return what the gauge showed last, ready to read; empty where it was not read yet."""
         gauge = self.hand.plan.gauge
-        sample = self.hand.book.log.last_sample(self.hand.hold.series)
+        sample = self._last_row()
         typed = [one for one in self.hand.hold.readings if one.reading.pressure]
         si = typed[-1].reading.pressure.si if typed and typed[-1].reading.pressure else None
         later = sample is not None and (not typed or sample.elapsed_s > typed[-1].elapsed.elapsed_s)
         if later and sample is not None and sample.pressure_pa is not None:
             si = sample.pressure_pa
         return "" if si is None else show(si, gauge.quantity, unit=gauge.unit, resolution=gauge.resolution)
+
+    def _last_row(self) -> "Sample | None":
+        """Return the row that was fed last; None where there is none, or that one was withdrawn."""
+        hold, log = self.hand.hold, self.hand.book.log
+        sample = log.last_sample(hold.series)
+        if sample is None or not hold.rows_gone:
+            return sample
+        key = (hold.rows_gone, sample.elapsed_s)
+        if self._gone is None or self._gone[0] != key:
+            self._gone = (key, len(log.samples(hold.series).elapsed_s) in hold.rows_gone)
+        return None if self._gone[1] else sample
 
     # --- the verdict so far ----------------------------------------------------------------------------------
 

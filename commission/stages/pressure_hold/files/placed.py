@@ -56,6 +56,7 @@ class Places:
         self._gauge: Instrument = hold.plan.gauge
         self._fresh = fresh
         self._began_ms = hold.began_ms
+        self._gone = hold.rows_gone
         self._told = False
         stored = book.log.samples(hold.series)
         columns = zip(stored.elapsed_s, stored.pressure_pa, stored.air_k, stored.barometer_pa, strict=True)
@@ -140,7 +141,12 @@ class Places:
             return None
         number, values = self._known.get(_key(elapsed), (0, None))
         if values is not None and _same(values, row):
+            if number in self._gone:
+                self._tell(f"row {number} was withdrawn and does not count; the same again changes nothing")
             return Already(number)
+        if number in self._gone:
+            said = f"row {number} of that time was withdrawn; give the right one a later time, or none"
+            raise FileError(said, line=line, field=field)
         at, last = (show(s, Quantity.DURATION) for s in (elapsed, self._last.elapsed_s))
         what = "other values are stored for that time" if number else "nothing is stored for that time"
         raise FileError(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Measured, Quantity
 from commission.record.machine.instrument import InstrumentKind
 from commission.record.table import COMMON, Column, Holds, Table, instant
-from commission.stages.pressure_hold.entries import HoldStarted, ReadingTaken
+from commission.stages.pressure_hold.entries import HoldStarted, ReadingTaken, RowWithdrawn
 from commission.stages.pressure_hold.state.attempt import timed
 
 if TYPE_CHECKING:
@@ -85,9 +85,30 @@ def _si(part: Measured | None) -> float | None:
 def _streamed(source: Source, begun: Marked, started: HoldStarted, *, absolute: bool) -> Iterator[tuple[Cell, ...]]:
     entry, withdrawn, build, _ = begun.common
     offset = begun.entry.mark.offset_min
-    for elapsed, wall_ms, pressure, air, barometer, text in source.samples(started.series):
+    gone = dict(_rows_gone(source, begun, started.attempt))
+    for number, row in enumerate(source.samples(started.series), 1):
+        elapsed, wall_ms, pressure, air, barometer, text = row
         cells = _cells(pressure, air, barometer, absolute=absolute)
-        yield (entry, withdrawn, build, instant(wall_ms, offset), started.attempt, elapsed, *cells, "streamed", text)
+        yield (
+            entry,
+            gone.get(number, withdrawn),
+            build,
+            instant(wall_ms, offset),
+            started.attempt,
+            elapsed,
+            *cells,
+            "streamed",
+            text,
+        )
+
+
+def _rows_gone(source: Source, begun: Marked, attempt: int) -> Iterator[tuple[int, int]]:
+    """Yield the place of each row that was withdrawn, and the number of the entry that did so."""
+    for one in source.of_kind(RowWithdrawn):
+        row = one.entry.payload
+        assert isinstance(row, RowWithdrawn)  # asked for above
+        if (one.build, row.attempt) == (begun.build, attempt) and one.entry.seq > begun.entry.seq:
+            yield row.number, one.entry.seq
 
 
 def _cells(

@@ -51,12 +51,13 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[Fact]
         yield f"hold {hold.attempt}: in preparation"
         return
     samples = len(book.log.samples(hold.series).elapsed_s)
+    gone = f", {len(hold.rows_gone)} of them withdrawn" if hold.rows_gone else ""
     since, planned = duration(book.work(Holds).elapsed_s(state)), duration(hold.end_s or 0.0)
     yield f"hold {hold.attempt}: running for {since} of the planned {planned}"
-    yield f"hold {hold.attempt} readings: {len(hold.readings)} typed, {samples} fed"
+    yield f"hold {hold.attempt} readings: {len(hold.readings)} typed, {samples} fed{gone}"
     last = book.log.last_sample(hold.series)
     if last is not None:
-        yield f"hold {hold.attempt} last fed: {last.typed}"
+        yield f"hold {hold.attempt} last fed: {last.typed}{' (withdrawn)' if samples in hold.rows_gone else ''}"
     verdict = book.work(Holds).verdict(state)
     if verdict is not None:
         yield f"hold {hold.attempt} verdict so far: {verdict.outcome}"

@@ -47,6 +47,8 @@ class HoldAttempt(StageRun):
     """Where rows of its file were refused, for they lay after now [s after the start]; None where none were."""
     noted: tuple[RowNoted, ...] = ()
     """What its fed tables said beside their readings."""
+    rows_gone: frozenset[int] = frozenset()
+    """Places of fed rows that were withdrawn, from 1."""
     looks: int = 1
     """How many planned ends it was or will be judged at: one more with each extension."""
     let_down: bool = False

@@ -25,6 +25,7 @@ from commission.stages.pressure_hold.entries import (
     RigDescribed,
     RowNoted,
     RowsRefused,
+    RowWithdrawn,
     SearchBegun,
     SearchPumped,
     SearchTried,
@@ -82,7 +83,14 @@ def _run(
     state: BuildState,
     hold: HoldAttempt,
     entry: Logged,
-    payload: HoldPlanned | HoldStarted | ReadingTaken | RowNoted | RowsRefused | HoldExtended | HoldClosed,
+    payload: HoldPlanned
+    | HoldStarted
+    | ReadingTaken
+    | RowNoted
+    | RowsRefused
+    | RowWithdrawn
+    | HoldExtended
+    | HoldClosed,
 ) -> BuildState:
     match payload:
         case HoldPlanned(plan=plan):
@@ -93,7 +101,7 @@ def _run(
             if hold.started is None:
                 return with_problem(state, entry.seq, "a reading before the hold was started")
             return _with_hold(state, replace(hold, readings=(*hold.readings, timed(hold.started, entry, payload))))
-        case RowNoted() | RowsRefused():
+        case RowNoted() | RowsRefused() | RowWithdrawn():
             return _with_hold(state, _with_rows(hold, payload))
         case HoldExtended(hold_s=hold_s):
             if hold.plan is None:
@@ -106,7 +114,9 @@ def _run(
             assert_never(unreachable)
 
 
-def _with_rows(hold: HoldAttempt, payload: RowNoted | RowsRefused) -> HoldAttempt:
+def _with_rows(hold: HoldAttempt, payload: RowNoted | RowsRefused | RowWithdrawn) -> HoldAttempt:
+    if isinstance(payload, RowWithdrawn):
+        return replace(hold, rows_gone=hold.rows_gone | {payload.number})
     if isinstance(payload, RowsRefused):
         return replace(hold, refused_s=payload.elapsed_s)
     return replace(hold, noted=(*hold.noted, payload))

@@ -190,7 +190,10 @@ def last_reading(hand: "HoldAtHand") -> LastEntry:
     InputError
         If there is none.
     """
-    return latest([_entry(one) for one in hand.hold.readings], "there is no typed reading to withdraw")
+    return latest(
+        [_entry(one) for one in hand.hold.readings],
+        "there is no typed reading to withdraw; a fed row: commission withdraw-row",
+    )
 
 
 def _entry(one: "TimedReading") -> LastEntry:

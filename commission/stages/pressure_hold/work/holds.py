@@ -27,6 +27,7 @@ from commission.stages.pressure_hold.entries import (
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold, search_under_pressure
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found, not_repaired
+from commission.stages.pressure_hold.state.rows_gone import counting_rows
 from commission.stages.pressure_hold.work.ends import ended_hold, ending_now
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
@@ -291,7 +292,7 @@ class Holds(StageWork):
         state = self._running(build_id)
         hold, elapsed_s = hold_of(state), self.elapsed_s(state)
         self.times.refuse_end(hold)
-        fed_s = self.book.log.samples(hold.series).elapsed_s
+        fed_s = counting_rows(self.book.log.samples(hold.series), hold).elapsed_s
         ending = ending or ending_now(hold, fed_s, elapsed_s, self.verdict(state))
         verdict = judge(self.book, state, hold, elapsed_s, ending=ending)
         verdict = replace(verdict, picture=None)

@@ -22,6 +22,7 @@ from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
 from commission.stages.pressure_hold.state.attempt import wet_at_start
 from commission.stages.pressure_hold.state.found import found_during
+from commission.stages.pressure_hold.state.rows_gone import counting_rows, rows_withdrawn
 from commission.stages.pressure_hold.work.doubts import (
     with_coarser,
     with_fallen,
@@ -86,7 +87,8 @@ def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
 
 
 def series_of(samples: SampleColumns, hold: HoldAttempt) -> HoldSeries:
-    """Return typed readings and streamed samples of a hold as one series in order of time."""
+    """Return typed readings and streamed samples of a hold that count as one series in order of time."""
+    samples = counting_rows(samples, hold)
     columns = (samples.elapsed_s, samples.pressure_pa, samples.air_k, samples.barometer_pa)
     if hold.readings:
         typed = [_row(timed) for timed in hold.readings]
@@ -122,7 +124,7 @@ def refuse_same_moment(book: Record, hold: HoldAttempt, observed_ms: int | None)
     if hold.started is None or observed_ms is None:
         return
     at_s = (observed_ms - hold.started.mark.wall_ms) / 1000
-    fed = book.log.samples(hold.series).elapsed_s
+    fed = counting_rows(book.log.samples(hold.series), hold).elapsed_s
     typed = (one.elapsed.elapsed_s for one in hold.readings if one.reading.pressure is not None)
     if at_s in typed or at_s in fed:
         raise NotAllowed(
@@ -182,7 +184,7 @@ def judge(
     )
     verdict = with_planned_pressure(verdict, plan.target_gauge_pa)
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
-    withdrawn = withdrawn_readings(book, state, hold)
+    withdrawn = (*withdrawn_readings(book, state, hold), *rows_withdrawn(samples, hold))
     verdict = with_withdrawn(verdict, withdrawn, last_s)
     verdict = with_fallen(verdict, withdrawn, series, plan.gauge.resolution)
     verdict = with_range(verdict, plan, max(series.pressure_pa, default=-math.inf))
