@@ -58,6 +58,24 @@ def as_note(comments: Iterable[str]) -> str:
     return "; ".join(comments)[:LONGEST_NOTE]
 
 
+def as_notes(comments: Iterable[str]) -> list[str]:
+    """Return free comment lines of a table as as many notes as they need.
+
+    >>> as_notes(["pumped up again", "see the bench book"]), as_notes([]), len(as_notes(["x" * LONGEST_NOTE] * 3))
+    (['pumped up again; see the bench book'], [], 3)
+    """
+    notes = [""]
+    for line in comments:
+        for at in range(0, len(line), LONGEST_NOTE):
+            part = line[at : at + LONGEST_NOTE]
+            joined = f"{notes[-1]}; {part}" if notes[-1] else part
+            if len(joined) <= LONGEST_NOTE:
+                notes[-1] = joined
+            else:
+                notes.append(part)
+    return [note for note in notes if note]
+
+
 def clip(text: str, longest: int = 40) -> str:
     """Return the cleaned text in quotes, cut to at most `longest` characters, for use in a message."""
     cleaned = clean(text[: longest * 2])

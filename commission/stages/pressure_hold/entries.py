@@ -161,6 +161,8 @@ class RowNoted(Frozen):
     """What stood in the row's column of notes."""
     unread: int = 0
     """So many rows could not be read [1]; 0 where it is about a note."""
+    above: bool = False
+    """Whether the note stood above the first row: it has no time, and counts for the whole hold."""
 
 
 class RowWithdrawn(Frozen):

@@ -60,6 +60,8 @@ def hold_text(payload: HoldEntry) -> str:
 def _rows(payload: RowNoted | RowsRefused | RowWithdrawn) -> str:
     if isinstance(payload, RowWithdrawn):
         return f"attempt {payload.attempt}, row {payload.number}: {payload.reason}"
+    if isinstance(payload, RowNoted) and payload.above:
+        return f"attempt {payload.attempt}, above the rows: {payload.note}"
     at = f"at {shown(payload.elapsed_s, Quantity.DURATION)} of the hold"
     if isinstance(payload, RowsRefused):
         return f"attempt {payload.attempt}: read after now, {at}"

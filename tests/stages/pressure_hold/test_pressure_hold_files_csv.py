@@ -69,7 +69,7 @@ def test_the_same_hold_written_another_way_is_the_same(changed: bytes) -> None:
 def test_free_comment_lines_change_no_reading_and_are_notes() -> None:
     read = read_hold(b"# measured on the bench, no hurry\n" + PLAIN + b"# end\n")
     assert _same(replace(read, notes=read_hold(PLAIN).notes), read_hold(PLAIN))
-    assert read.notes == ((0.0, "measured on the bench, no hurry"), (60.0, "door open"), (60.0, "end"))
+    assert (read.head, read.notes) == (("measured on the bench, no hurry",), ((60.0, "door open"), (60.0, "end")))
 
 
 def test_a_path_bytes_and_lines_give_the_same(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from array import array
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
-from commission.base.text import LONGEST_NOTE, as_note
+from commission.base.text import LONGEST_NOTE, as_notes
 from commission.instruments.steps import step_of
 from commission.instruments.text_lines import Source, numbered_lines
 from commission.stages.pressure_hold.files.header import Column, Header, Role
@@ -42,6 +42,8 @@ class HoldFile(Frozen):
     """What its comment lines give."""
     notes: tuple[tuple[float, str], ...]
     """Notes with the time of their row [s]."""
+    head: tuple[str, ...]
+    """Free comment lines above the first row."""
     gauge_step_pa: float
     """Step of the pressure column, from its digits [Pa]."""
     air_step_k: float | None
@@ -61,6 +63,8 @@ class _Columns:
         self.notes: list[tuple[float, str]] = []
         self.comments: list[str] = []
         """Free comment lines since the last row."""
+        self.head: tuple[str, ...] = ()
+        """Those above the first row."""
         self.first_ms: int | None = None
 
     def add(self, row: Row, line: int) -> None:
@@ -68,6 +72,9 @@ class _Columns:
         if elapsed is None:
             self.first_ms = at_ms if self.first_ms is None else self.first_ms
             elapsed = (at_ms - self.first_ms) / 1000
+        if not self.elapsed:
+            self.head = tuple(self.comments)
+            self.comments.clear()
         self.elapsed.append(elapsed)
         self.pressure.append(pressure)
         self.air.append(math.nan if air is None else air)
@@ -78,9 +85,9 @@ class _Columns:
         self.take_comments()
 
     def take_comments(self) -> None:
-        """Keep the free comment lines as a note of the last row; those above the first tell what the file is."""
-        if self.comments and self.elapsed and len(self.notes) < MOST_NOTES:
-            self.notes.append((self.elapsed[-1], as_note(self.comments)))
+        """Keep the free comment lines as notes of the last row."""
+        if self.elapsed and len(self.notes) < MOST_NOTES:
+            self.notes += [(self.elapsed[-1], note) for note in as_notes(self.comments)]
         self.comments.clear()
 
     def _refuse_notes(self, note: str, line: int) -> None:
@@ -146,6 +153,7 @@ def read_hold(source: Source, columns: str = "") -> HoldFile:
         unit=_pressure(header).unit,
         settings=stream.settings,
         notes=tuple(read.notes),
+        head=read.head,
         gauge_step_pa=gauge_step,
         air_step_k=steps[Role.AIR],
         barometer_step_pa=steps[Role.BAROMETER],

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -15,6 +14,7 @@ from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure
 from commission.physics.leak import rescale_viscous
 from commission.stages.pressure_hold.entries import SourceOff
 from commission.stages.pressure_hold.judge.leak_class import PUMP_PA, WATERTIGHT_PA_M3_S, looser_than_watertight
+from commission.stages.pressure_hold.judge.note_words import barring
 from commission.stages.pressure_hold.model import HoldVerdict
 
 if TYPE_CHECKING:
@@ -121,34 +121,6 @@ def _small(setup: HoldSetup) -> list[Phrase]:
     ]
 
 
-PUMPED = re.compile(
-    r"\b(pump(ed)? (it )?up|pumped (again|to)|repumped|topp?(ed)? (it )?(up|to)|refilled|reopened|re-?pressuri[sz]ed"
-    r"|(?<!no )strokes?|squeezed"
-    r"|(added|let in) (some |more )?air|air (added|let in)|opened (the |a )?valve|valve (was )?opened)\b",
-    re.IGNORECASE,
-)
-"""Notes that say that air went in again; our choice: what a builder writes who had to."""
-HEARD = re.compile(r"(?<!no )(?<!not )\b(hiss(es|ed|ing)?|bubbles|whistl(es?|ed|ing))\b", re.IGNORECASE)
-"""Notes that say that air was heard or seen to come out; our choice: these words, unless denied."""
-TOUCHED = re.compile(
-    r"(?<!no )(?<!not )\b(re-?(seated|fitted)|(re-?)?tighten(ed|ing)|nipped( up)?"
-    r"|swapped|replaced|unscrewed|loosened)\b",
-    re.IGNORECASE,
-)
-"""Notes that say that a hand was at a joint or an instrument; our choice: what a builder writes who could not wait."""
-SHUT_OFF = re.compile(
-    r"\bgauge('s)? ((valve|cock|tap) )?(was |is )?(shut|closed|isolated|disconnected|off the loop)\b"
-    r"|\b(valve|cock|tap)\b[^.;]{0,15}\bgauge\b[^.;]{0,15}\b(shut|closed)\b",
-    re.IGNORECASE,
-)
-"""Notes that say that the gauge did not see the loop; our choice: what a builder writes who shut its valve."""
-BARRING = (
-    (PUMPED, "noted_pumped_again", " Air that goes in hides what leaks out: hold again."),
-    (HEARD, "noted_leaking", " That speaks of a leak: find it, then hold again."),
-    (SHUT_OFF, "noted_gauge_shut_off", " The gauge then shows its own hose, not the loop: hold again."),
-    (TOUCHED, "noted_worked_at", " What was done in the middle is not what stood before: hold again."),
-)
-"""Notes that are no pass, in this order: what they say, the code of the reason, and what it means."""
 MOST_GAP = 2 / 3
 """Share of a hold in which nothing need be read [1]; our choice: one reading in its middle third shows the course; at
 its ends alone it shows no more than two readings."""
@@ -158,18 +130,13 @@ TOLD_NOTES = 2
 """So many notes are told beside a pass [1]; our choice: they stand in the log in full."""
 
 
-def bars(note: str) -> bool:
-    """Return whether a note bars a pass.
-
-    >>> bars("gave it two strokes"), bars("nipped up the cap"), bars("no hiss"), bars("pump off, all still")
-    (True, True, False, False)
-    >>> bars("valve between gauge and loop shut"), bars("gauge valve shut"), bars("shut the valve at the pump")
-    (True, True, False)
-    """
-    return any(pattern.search(note) for pattern, _, _ in BARRING)
-
-
-def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], read_s: Sequence[float]) -> HoldVerdict:
+def with_between(
+    verdict: HoldVerdict,
+    notes: Sequence[tuple[float, str]],
+    read_s: Sequence[float],
+    *,
+    source: SourceOff | None = None,
+) -> HoldVerdict:
     """Return a verdict that is no pass by two readings, over a long gap, or where a note says that it was worked at.
 
     Other notes are told beside a pass.
@@ -180,6 +147,8 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], read_
         When something was noted [s], and what, in order.
     read_s
         When it was read, in order [s]: what was noted by the first reading is how the hold began.
+    source
+        How the source was off: a pump that is part of the loop may be on.
 
     Returns
     -------
@@ -198,7 +167,7 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], read_
     noted = [(at, text) for at, text in notes if at > first_s and text.strip()]
     if verdict.outcome is not Outcome.PASS or not noted:
         return verdict
-    for pattern, code, then in BARRING:
+    for pattern, code, then in barring(source):
         found = next(((at, text) for at, text in noted if pattern.search(text)), None)
         if found is not None:
             return verdict.undecided(_told(*found, code, then))

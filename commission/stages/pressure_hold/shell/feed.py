@@ -10,7 +10,7 @@ import click
 
 from commission.base.errors import CommissionError, FileError, InputError
 from commission.base.quantity import Quantity
-from commission.base.text import as_note
+from commission.base.text import as_notes
 from commission.record.machine.instrument import InstrumentKind
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.console import USAGE, say_now, tell
@@ -265,13 +265,14 @@ class _Feeder:
         self._last_s = placed.elapsed_s
         if row.note:
             self._book.work(Holds).note_row(self._build_id, placed.elapsed_s, row.note)
-        self._note_comments()
+        self._note_comments(above=self._new and count == 1)
         say_now(f"stored {count}")
 
-    def _note_comments(self) -> None:
-        """Keep the free comment lines since the last row as a note of this one."""
-        if self._comments and self._book is not None:
-            self._book.work(Holds).note_row(self._build_id, self._last_s, as_note(self._comments))
+    def _note_comments(self, *, above: bool = False) -> None:
+        """Keep the free comment lines since the last row as a note of this one; those above the first as of all."""
+        assert self._book is not None  # a row was stored
+        for note in as_notes(self._comments):
+            self._book.work(Holds).note_row(self._build_id, self._last_s, note, above=above)
         self._comments.clear()
 
     def _begin(self, row: Sample) -> Places:

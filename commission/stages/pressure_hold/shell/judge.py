@@ -166,6 +166,7 @@ def judged(file: str, asked: Asked, columns: str = "") -> tuple[HoldVerdict, Bas
     from commission.procedure.load import default_toml, load_procedure
     from commission.stages.pressure_hold.files.hold_csv import read_hold
     from commission.stages.pressure_hold.judge.beyond import with_between, with_source
+    from commission.stages.pressure_hold.judge.file_head import with_head
     from commission.stages.pressure_hold.judge.steps import guessed_step
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
     from commission.stages.pressure_hold.work.judged import STAGE, setup_of
@@ -186,7 +187,8 @@ def judged(file: str, asked: Asked, columns: str = "") -> tuple[HoldVerdict, Bas
     basis = basis_of(asked, hold.settings, seen, procedure.stage(STAGE))
     refuse_swing(procedure.stage(STAGE), basis.plan)
     verdict = evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan))
-    verdict = with_between(verdict, hold.notes, hold.series.elapsed_s)
+    verdict = with_between(verdict, hold.notes, hold.series.elapsed_s, source=basis.source)
+    verdict = with_head(verdict, hold.head, basis.source)
     return with_source(verdict, basis.source), basis
 
 

@@ -235,10 +235,13 @@ class Holds(StageWork):
         self.times.refuse_future(build_id, hold, samples)
         return self.book.record_samples(hold.series, samples, header)
 
-    def note_row(self, build_id: str, elapsed_s: float, note: str) -> Logged:
-        """Record what a row of a fed table says beside its reading, and where in the hold that is [s]."""
+    def note_row(self, build_id: str, elapsed_s: float, note: str, *, above: bool = False) -> Logged:
+        """Record what a row of a fed table says beside its reading, and where in the hold that is [s].
+
+        ``above``: it stood above the first row.
+        """
         attempt = hold_of(self._running(build_id)).attempt
-        return self.book.record(build_id, RowNoted(attempt=attempt, elapsed_s=elapsed_s, note=note))
+        return self.book.record(build_id, RowNoted(attempt=attempt, elapsed_s=elapsed_s, note=note, above=above))
 
     def tell_unread(self, build_id: str, rows: int) -> None:
         """Record that rows of a fed table could not be read behind the last one; nothing where no hold runs."""

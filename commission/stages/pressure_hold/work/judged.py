@@ -166,7 +166,7 @@ def judge(
     ending
         How it ends; None while it runs.
     """
-    from commission.stages.pressure_hold.judge.beyond import with_between, with_source
+    from commission.stages.pressure_hold.judge.beyond import with_source
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 
     plan = hold.plan
@@ -189,7 +189,7 @@ def judge(
     verdict = with_fallen(verdict, withdrawn, series, plan.gauge.resolution)
     verdict = with_range(verdict, plan, max(series.pressure_pa, default=-math.inf))
     verdict = with_unread(verdict, hold.noted, last_s)
-    verdict = with_between(verdict, _notes(book, state, hold), series.elapsed_s)
+    verdict = _with_noted(book, state, hold, verdict, series.elapsed_s)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead
         verdict = with_parts(verdict, plan, None if state.measured else volume_from_parts(state.tested_parts))
     verdict = with_source(verdict, hold.source, hold.left_out, asked=asked(book.program, hold.closed))
@@ -206,6 +206,17 @@ def judge(
     if again is None:
         return verdict
     return verdict.undecided(again) if verdict.outcome is Outcome.PASS else verdict.telling(again)
+
+
+def _with_noted(
+    book: Record, state: BuildState, hold: HoldAttempt, verdict: HoldVerdict, read_s: Sequence[float]
+) -> HoldVerdict:
+    """Return a verdict with what notes say of it, between the readings [s] and above the rows of a file."""
+    from commission.stages.pressure_hold.judge.beyond import with_between
+    from commission.stages.pressure_hold.judge.file_head import with_head
+
+    verdict = with_between(verdict, _notes(book, state, hold), read_s, source=hold.source)
+    return with_head(verdict, (one.note for one in hold.noted if one.above), hold.source)
 
 
 def _with_spared(book: Record, state: BuildState, hold: HoldAttempt, verdict: HoldVerdict) -> HoldVerdict:
@@ -236,11 +247,11 @@ def _at_its_time(
 
 def _notes(book: Record, state: BuildState, hold: HoldAttempt) -> list[tuple[float, str]]:
     """Return what was noted while it ran, with its readings, in rows of a table or by itself, and when [s]."""
-    from commission.stages.pressure_hold.judge.beyond import bars
+    from commission.stages.pressure_hold.judge.note_words import bars
 
     assert hold.started is not None  # whoever asks has seen to it
     found = [(one.elapsed.elapsed_s, one.reading.note) for one in hold.readings if one.reading.note]
-    found += [(one.elapsed_s, one.note) for one in hold.noted if one.note]
+    found += [(one.elapsed_s, one.note) for one in hold.noted if one.note and not one.above]
     if hold.began_ms is None:  # what is noted while a file is taken over is not of the time of its hold
         begun, end = hold.started, hold.closed.seq if hold.closed is not None else math.inf
         for entry in book.entries(state.build_id):
