@@ -76,6 +76,7 @@ ERRORS: dict[str, list[str]] = {
     "calc": ["headspace", "--volume", "much"],
     "speeds": ["--every", "0"],
     "feed": ["--build", "x"],
+    "withdraw-row": ["x", "2", "--reason", "typed twice"],
     "end-hold": ["x"],
     "quick": ["North", "1.2 L"],
     "part": ["x", "radiator 360"],
