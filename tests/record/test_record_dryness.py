@@ -49,6 +49,7 @@ WET = (
     "coolant under the case", "not dry", "CPU block in damp", "it weeps", "fitting seeps", "liquid drips from the pump",
     "leak test failed at the pump", "leak sensor tripped", "water in the drip tray", "no longer leak-free",
     "leak watch: pump drips", "no leak test, drips", 'the "pump" leaks', "drip tray wet",
+    "leak test not passed", "a wet rag under the pump", "leak detector is red", "drip from the cap",
     "searched for leaks, found one",
 )  # fmt: skip
 """What people type who found coolant outside, and what a test or a tool says where it did."""
@@ -59,7 +60,8 @@ DRY = (
     "put the drip tray under the case", "drip leg at the drain", "drip free", "dripless", 'logger "DripWatch" 2',
     "DripWatch 2", 'logger "Wet bench" 4', "wet room, bench 4", "damp cellar", "damp cloth wiped the case",
     "wet rag ready", "replaced the wetting agent label", "rubber dampers at the pump", "without any sign of leaks",
-    "coolant around 40 degC", "liquid-cooled bench", "LeakTest", "level dropped 4 mm",
+    "coolant around 40 degC", "liquid-cooled bench", "LeakTest", "level dropped 4 mm", "leak sensor on channel 3",
+    "leak test, coolant of the red can", "leakage current 0.1 mA", "wiped with a damp cloth", "weep hole at the pump",
 )  # fmt: skip
 """What speaks of the test, a tool, a name or the place."""
 
@@ -73,7 +75,7 @@ def test_what_speaks_of_the_test_a_tool_a_name_or_the_place_says_no_leak() -> No
 
 
 def test_a_sentence_says_wet_clearly_and_a_word_alone_does_not() -> None:
-    clear = WET[:10]
+    clear = (*WET[:10], "drip from the cap", "it leaked", "drip tray: 5 mL")
     assert [one for one in clear if not clearly_wet(one)] == []
     assert [clearly_wet(one) for one in ("ambient: damp", "wet bench, 4", "columns: leak, 7")] == ["", "", ""]
 

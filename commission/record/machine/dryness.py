@@ -20,18 +20,20 @@ _OTHER = re.compile(
     r"|free|proof|less)"
     r"|drip[\s-]?(?:trays?|pans?|legs?|free|less|proof)|wet[\s-]?(?:rooms?|weight|mass|bulb)|wetting agents?"
     r"|wetted (?:parts?|surfaces?|materials?)|damp (?:cellar|basement|room|garage|air|weather)"
-    r"|with (?:a |the )?(?:damp|wet) (?:cloth|rag)|(?:damp|wet) (?:cloth|rag) (?:ready|wiped)"
+    r"|with (?:a |the )?(?:damp|wet) (?:cloth|rag)(?! (?:under|below|at|on))"
+    r"|leakage currents?|weep holes?|(?:damp|wet) (?:cloth|rag) (?:ready|wiped)"
     r"|(?:for|against|free of) (?:leaks?|drips|drops)|liquid[\s-](?:cool\w+|metal))\b"
     r"|\b(?:logger|meter|gauge|sensor|bench|called|named|model|file)\s+[\"“'][^\"”']{1,30}[\"”']",
     re.IGNORECASE,
 )
 """What speaks of the test, a tool, a name or the place, and of no coolant outside; our choice of words."""
 _FOUND = re.compile(
-    r"\b(?:fail\w*|tripp\w*|alarm\w*|beep\w*|rang|red|(?:went|goes|gone) off|found (?:one|it|some|two|a)"
+    r"\b(?:fail\w*|tripp\w*|alarm\w*|beep\w*|rang|not passed|(?:is|was|shows|lit|turned|went) red"
+    r"|(?:went|goes|gone) off|found (?:one|it|some|two|a)"
     r"|(?:no longer|not|never|hardly|isn't) (?:\w+ )?(?:leak|drip)[\s-]?(?:free|tight|proof|less|test passed)"
     r"|(?:water|coolant|liquid|fluid|drops?|mL) (?:is |was |stands? )?(?:in|on) (?:the |a |its )?(?:drip|leak|wet)"
     r"|(?:trays?|pans?|legs?|sensors?|detectors?)\W+(?:(?:is|was|has|holds|caught|some|a|little|half|full|of) )*"
-    r"(?:full|water|coolant|liquid|drops?|on|\d+ ?ml))\b",
+    r"(?:full|water|coolant|liquid|drops?|\d+ ?ml))\b",
     re.IGNORECASE,
 )
 """What such a test or tool says where it did find coolant outside."""
@@ -41,9 +43,9 @@ _NONE = re.compile(
 )
 _FREE = re.compile(r"[\s-]?(?:free|tight|proof|less)\b", re.IGNORECASE)
 _CLEAR = re.compile(
-    r"\b(?:(?:at|under|below|beneath|from|on|near|around|by|in|beside|down) (?:the |a |my )?[a-z]|is|was|are|were"
-    r"|gets|got|pump|block|cpu|gpu|joints?|fittings?|radiator|tubes?|hoses?|reservoir|port|seals?|valve|drain|coolant|water"
-    r"|(?:drip|leak|weep|seep)s|(?:dripp|leak|weep|seep|ooz|trickl)ing|puddles?|beads)\b",
+    r"\b(?:(?:at|under|below|beneath|from|on|near|around|by|in|beside|down) (?:the |a |my )?[a-z]\w*|is|was|are|were"
+    r"|gets|got|pump|block|cpu|gpu|joints?|fittings?|radiator|tubes?|hoses?|reservoir|port|seals?|valve|drain"
+    r"|coolant|water|(?:drip|leak|weep|seep)s|(?:dripp|leak|weep|seep|ooz|trickl)(?:ing|ed)|wept|puddles?|beads)\b",
     re.IGNORECASE,
 )
 """What makes a word a sentence about coolant outside: where it is, what it does; our choice of words."""
@@ -77,7 +79,7 @@ def clearly_wet(text: str) -> str:
     >>> clearly_wet("coolant drips from the pump"), clearly_wet("ambient: damp")
     ('drips', '')
     """
-    return told_wet(text) if _CLEAR.search(text) else ""
+    return told_wet(text) if _CLEAR.search(text) or _FOUND.search(text) else ""
 
 
 def _words(text: str) -> Iterator[str]:

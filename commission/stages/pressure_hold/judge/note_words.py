@@ -15,7 +15,7 @@ _OF_THE_LOOP = r"(valve|cock|tap|hose|pump|block|radiator|reservoir|port|plug|ca
 HEARD = re.compile(
     r"(?<!no )(?<!not )\b(hiss(es|ed|ing)?|bubbles|whistl(es?|ed|ing))\b"
     rf"|\b{_OF_THE_LOOP} ((?!no\b|not\b|never\b)\w+ )?(seep|leak)(s|ed|ing)?\b(?! (test|check|watch|rate|limit)|-)"
-    rf"|(?<!no )(?<!not )\bleaks? (at|from) (the )?{_OF_THE_LOOP}\b(?! pressure)",
+    rf"|(?<!no )(?<!not )\bleaks? (at|from) (the )?{_OF_THE_LOOP}\b(?!('s)? pressure)",
     re.IGNORECASE,
 )
 """Notes that say that air was heard or seen to come out, or to seep in; our choice: these words, unless denied."""
